@@ -1,0 +1,74 @@
+"""The only way to compile a kernel in this project.
+
+The compiler caches per file and does not notice that a function called from
+another file has changed: a cached caller would go on returning old physics.
+So the cache lives in a folder named after a hash of all our sources and the
+compiler's version, chosen here before the compiler is imported.
+See ``docs/decisions/0002-compiled-kernels.md``.
+"""
+
+import hashlib
+import os
+import sys
+from collections.abc import Callable
+from importlib.metadata import version
+from pathlib import Path
+from typing import Any, TypeVar, cast
+
+from platformdirs import user_cache_path
+
+from gapwright.base.errors import GapwrightError
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+_PACKAGE = Path(__file__).resolve().parent.parent
+
+OUTSIDE_KERNELS = frozenset({"app", "shell", "cli", "web", "wiring.py", "__main__.py"})
+"""Ranks above every kernel: no kernel may import them, so they cannot change one."""
+
+
+def sources_hash(folder: Path = _PACKAGE) -> str:
+    """Hash of every Python source that a kernel can reach, and of the compiler's version."""
+    digest = hashlib.sha256(version("numba").encode())
+    for path in sorted(folder.rglob("*.py")):
+        place = path.relative_to(folder)
+        if place.parts[0] in OUTSIDE_KERNELS:
+            continue
+        digest.update(place.as_posix().encode())
+        digest.update(path.read_bytes())
+    return digest.hexdigest()[:16]
+
+
+def cache_folder() -> Path:
+    """Folder in which kernels compiled from exactly these sources are kept."""
+    root = os.environ.get("GAPWRIGHT_KERNEL_CACHE")
+    base = Path(root) if root else user_cache_path("gapwright") / "kernels"
+    return base / sources_hash()
+
+
+def _point_cache() -> None:
+    """Point the compiler's cache at our folder; it must not be loaded yet."""
+    if "numba" in sys.modules:
+        if os.environ.get("NUMBA_CACHE_DIR") == str(cache_folder()):
+            return
+        raise GapwrightError(
+            "the compiler was imported before gapwright.base.compiled; import gapwright first, "
+            "or its cache may hold kernels of older sources"
+        )
+    folder = cache_folder()
+    folder.mkdir(parents=True, exist_ok=True)
+    os.environ["NUMBA_CACHE_DIR"] = str(folder)
+
+
+_point_cache()
+
+import numba  # noqa: E402 - the cache folder must be set first
+
+
+def compiled(function: F) -> F:
+    """Compile `function` for speed: cached on disk, without the interpreter lock, exact arithmetic.
+
+    Kernels keep their state in arrays and return at least every 50 ms of work
+    with a reason code, so that progress and Ctrl-C work.
+    """
+    return cast("F", numba.njit(cache=True, nogil=True, error_model="numpy")(function))

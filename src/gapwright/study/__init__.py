@@ -1,0 +1,1 @@
+"""Rank 3: questions that join families."""
