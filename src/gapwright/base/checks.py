@@ -56,7 +56,8 @@ def require_between(name: str, value: float, low: float, high: float, unit: str)
     require_finite(name, value, unit)
     if not low <= value <= high:
         raise InputRefused(
-            f"{name} must be between {low:g} and {high:g} {unit}".rstrip() + f", got {value:g} {unit}".rstrip()
+            f"{name} must be between {low:g} and {high:g} {unit}".rstrip()
+            + f", got {value:g} {unit}".rstrip()
         )
 
 

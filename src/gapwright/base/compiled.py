@@ -71,4 +71,5 @@ def compiled(function: F) -> F:
     Kernels keep their state in arrays and return at least every 50 ms of work
     with a reason code, so that progress and Ctrl-C work.
     """
-    return cast("F", numba.njit(cache=True, nogil=True, error_model="numpy")(function))
+    compiler = numba.njit(cache=True, nogil=True, error_model="numpy")  # noqa: TID251 - the one place
+    return cast("F", compiler(function))
