@@ -1,0 +1,1 @@
+"""Rank 2: what happens between electrode and workpiece before and between sparks."""
