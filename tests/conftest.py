@@ -5,6 +5,10 @@ import shutil
 
 import pytest
 
+# By default a number within 1e-12 of the expected one is equal to it, so zero
+# would pass for a charge of 1e-13 C. Only the relative tolerance counts here.
+type(pytest.approx(1.0)).DEFAULT_ABSOLUTE_TOLERANCE = 0.0  # type: ignore[attr-defined]
+
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Hold the markers to their word.
