@@ -1,5 +1,6 @@
 """Compare with a number as it stands in print: the digits set the tolerance."""
 
+import math
 from decimal import Decimal, InvalidOperation
 
 
@@ -39,6 +40,8 @@ class Printed:
         """Whether `other` rounds to the printed digits; either neighbour at an exact half."""
         if isinstance(other, bool) or not hasattr(other, "__float__"):
             return NotImplemented
+        if not math.isfinite(float(other)):
+            return False
         # A value that is exactly half way in print may miss it by the last binary digit.
         exact = Decimal(float(other))
         slack = abs(exact) * Decimal("1e-15")
