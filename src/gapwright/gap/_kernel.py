@@ -50,7 +50,8 @@ def ignition_weight(gap: float, area: float, debris: float, hazard: HazardConsta
     width = max(gap, hazard.smallest_gap)
     field = 1.0 / (width * hazard.reference_field)
     crowding = 1.0 + debris / hazard.reference_debris
-    return field**hazard.exponent * crowding * area / hazard.reference_area / hazard.reference_time
+    power: float = field**hazard.exponent
+    return power * crowding * area / hazard.reference_area / hazard.reference_time
 
 
 @compiled
@@ -64,13 +65,12 @@ def voltage_power(voltage: float, dead_voltage: float, exponent: float) -> float
     """(V / 1 V)**n above the dead voltage, else 0."""
     if voltage <= dead_voltage:
         return 0.0
-    return voltage**exponent
+    power: float = voltage**exponent
+    return power
 
 
 @compiled
-def _charging_panel(
-    a: float, b: float, start: float, final: float, exponent: float
-) -> float:
+def _charging_panel(a: float, b: float, start: float, final: float, exponent: float) -> float:
     """Integral of V**n over times a to b, in time constants, eight Gauss-Legendre points."""
     half = 0.5 * (b - a)
     middle = 0.5 * (a + b)
@@ -162,7 +162,8 @@ def charging_delay(
 @compiled
 def _powered(v: float, exponent: float) -> float:
     """Integral of V**n from 0 to v."""
-    return v ** (exponent + 1.0) / (exponent + 1.0)
+    power: float = v ** (exponent + 1.0)
+    return power / (exponent + 1.0)
 
 
 @compiled

@@ -11,28 +11,64 @@ from gapwright.base.compiled import compiled
 
 Z95 = 1.6448536269514722  # standard normal quantile of 0.95
 CENTRE_TOP = (
-    3.3871328727963666080, 1.3314166789178437745e2, 1.9715909503065514427e3, 1.3731693765509461125e4,
-    4.5921953931549871457e4, 6.7265770927008700853e4, 3.3430575583588128105e4, 2.5090809287301226727e3,
+    3.3871328727963666080,
+    1.3314166789178437745e2,
+    1.9715909503065514427e3,
+    1.3731693765509461125e4,
+    4.5921953931549871457e4,
+    6.7265770927008700853e4,
+    3.3430575583588128105e4,
+    2.5090809287301226727e3,
 )
 CENTRE_BOTTOM = (
-    1.0, 4.2313330701600911252e1, 6.8718700749205790830e2, 5.3941960214247511077e3,
-    2.1213794301586595867e4, 3.9307895800092710610e4, 2.8729085735721942674e4, 5.2264952788528545610e3,
+    1.0,
+    4.2313330701600911252e1,
+    6.8718700749205790830e2,
+    5.3941960214247511077e3,
+    2.1213794301586595867e4,
+    3.9307895800092710610e4,
+    2.8729085735721942674e4,
+    5.2264952788528545610e3,
 )
 SIDE_TOP = (
-    1.42343711074968357734, 4.63033784615654529590, 5.76949722146069140550, 3.64784832476320460504,
-    1.27045825245236838258, 2.41780725177450611770e-1, 2.27238449892691845833e-2, 7.74545014278341407640e-4,
+    1.42343711074968357734,
+    4.63033784615654529590,
+    5.76949722146069140550,
+    3.64784832476320460504,
+    1.27045825245236838258,
+    2.41780725177450611770e-1,
+    2.27238449892691845833e-2,
+    7.74545014278341407640e-4,
 )
 SIDE_BOTTOM = (
-    1.0, 2.05319162663775882187, 1.67638483018380384940, 6.89767334985100004550e-1,
-    1.48103976427480074590e-1, 1.51986665636164571966e-2, 5.47593808499534494600e-4, 1.05075007164441684324e-9,
+    1.0,
+    2.05319162663775882187,
+    1.67638483018380384940,
+    6.89767334985100004550e-1,
+    1.48103976427480074590e-1,
+    1.51986665636164571966e-2,
+    5.47593808499534494600e-4,
+    1.05075007164441684324e-9,
 )
 TAIL_TOP = (
-    6.65790464350110377720, 5.46378491116411436990, 1.78482653991729133580, 2.96560571828504891230e-1,
-    2.65321895265761230930e-2, 1.24266094738807843860e-3, 2.71155556874348757815e-5, 2.01033439929228813265e-7,
+    6.65790464350110377720,
+    5.46378491116411436990,
+    1.78482653991729133580,
+    2.96560571828504891230e-1,
+    2.65321895265761230930e-2,
+    1.24266094738807843860e-3,
+    2.71155556874348757815e-5,
+    2.01033439929228813265e-7,
 )
 TAIL_BOTTOM = (
-    1.0, 5.99832206555887937690e-1, 1.36929880922735805310e-1, 1.48753612908506148525e-2,
-    7.86869131145613259100e-4, 1.84631831751005468180e-5, 1.42151175831644588870e-7, 2.04426310338993978564e-15,
+    1.0,
+    5.99832206555887937690e-1,
+    1.36929880922735805310e-1,
+    1.48753612908506148525e-2,
+    7.86869131145613259100e-4,
+    1.84631831751005468180e-5,
+    1.42151175831644588870e-7,
+    2.04426310338993978564e-15,
 )
 
 
@@ -81,7 +117,21 @@ def normal_share(z: float) -> float:
 def split_quantile(chance: float, median: float, low: float, high: float) -> float:
     """Quantile of a log-normal whose 5th and 95th percentiles lie at `low` and `high`."""
     z = normal_quantile(chance) / Z95
-    return median * (high / median) ** z if z > 0.0 else median * (low / median) ** (-z)
+    factor: float = (high / median) ** z if z > 0.0 else (low / median) ** (-z)
+    return median * factor
+
+
+@compiled
+def truncated_quantile(chance: float, median: float, spread: float, low: float, high: float) -> float:
+    """Quantile of a log-normal with this median and spread of logarithms, cut off at `low` and `high`.
+
+    Nothing is rejected: even chances stay even. With `low` at `high` there is one value.
+    """
+    if low >= high:
+        return high
+    below = normal_share(math.log(low / median) / spread) if low > 0.0 else 0.0
+    above = normal_share(math.log(high / median) / spread)
+    return median * math.exp(spread * normal_quantile(below + chance * (above - below)))
 
 
 @compiled
@@ -92,21 +142,22 @@ def removal_band(energy: float, law: RemovalConstants) -> float:
     if energy <= law.small_energy:
         return law.small_band
     place = math.log(energy / law.small_energy) / math.log(law.large_energy / law.small_energy)
-    return law.small_band * (law.large_band / law.small_band) ** place
+    rise: float = (law.large_band / law.small_band) ** place
+    return law.small_band * rise
 
 
 @compiled
 def removal_per_energy(chance: float, energy: float, law: RemovalConstants) -> float:
     """Volume removed per joule of gap energy [m³/J], at this quantile of the truncated law."""
     spread = math.log(removal_band(energy, law)) / Z95
-    top = normal_share(math.log(law.largest / law.median) / spread)
-    return law.median * math.exp(spread * normal_quantile(chance * top))
+    return truncated_quantile(chance, law.median, spread, 0.0, law.largest)
 
 
 @compiled
 def crater_width(energy: float, law: RemovalConstants) -> float:
     """Width of the crater of one spark [m]."""
-    return law.width_scale * energy**law.width_exponent
+    power: float = energy**law.width_exponent
+    return law.width_scale * power
 
 
 @compiled
