@@ -1,0 +1,107 @@
+"""Wires from the generator to the gap, and the sliding contact on the turning electrode."""
+
+import math
+from typing import Annotated, Self
+
+from pydantic import Field, model_validator
+
+from gapwright.base.field import Quantity, refused
+from gapwright.base.source import Status
+from gapwright.base.units import Ohms
+from gapwright.rig.record import FileRecord
+
+
+class Leads(FileRecord):
+    """Loop from the store through the gap and back, gap left out.
+
+    Its resistance is given, or follows from `length` and the copper's
+    `wire_area` or `wire_gauge`.
+    """
+
+    inductance: Annotated[
+        float,
+        Quantity(
+            "H",
+            at_least=1e-9,
+            at_most=1e-3,
+            example="400 nH",
+            help="Inductance of the loop; about 1 uH per metre of go-and-return wire lying side by side.",
+        ),
+    ]
+    resistance: (
+        Annotated[
+            float,
+            Quantity(
+                "Ω", at_least=0, at_most=100, example="40 mohm", help="Resistance of go and return wire."
+            ),
+        ]
+        | None
+    ) = None
+    length: (
+        Annotated[
+            float,
+            Quantity(
+                "m", above=0, at_most=100, example="0.8 m", help="Length of wire, go and return together."
+            ),
+        ]
+        | None
+    ) = None
+    wire_area: (
+        Annotated[
+            float,
+            Quantity(
+                "m²", above=0, at_most=1e-3, example="0.5 mm²", help="Copper cross-section of the wire."
+            ),
+        ]
+        | None
+    ) = None
+    wire_gauge: (
+        Annotated[int, Field(ge=0, le=40, description="American wire gauge (AWG) number of the wire.")] | None
+    ) = None
+    contact_resistance: Annotated[
+        float,
+        Quantity(
+            "Ω",
+            at_least=0,
+            at_most=100,
+            example="20 mohm",
+            help="Resistance of the sliding contact (brush) on the electrode; 0 ohm without one.",
+            status=Status.FROM_MEMORY,
+        ),
+    ] = 20e-3
+
+    @model_validator(mode="after")
+    def _one_way_to_the_resistance(self) -> Self:
+        wires = [wire for wire in (self.wire_area, self.wire_gauge) if wire is not None]
+        if self.resistance is not None and (self.length is not None or wires):
+            raise refused(
+                "must not stand beside length and wire: give the one or the other", key="resistance"
+            )
+        if self.resistance is None and (self.length is None or len(wires) != 1):
+            raise refused(
+                "must be given, or else length with one of wire_area and wire_gauge; "
+                'write resistance = "40 mohm" or length = "0.8 m" and wire_area = "0.5 mm²"',
+                key="resistance",
+            )
+        return self
+
+
+COPPER_RESISTIVITY = 1.7241e-8
+"""Annealed copper at 20 °C, from memory. [Ω·m]"""
+
+
+def gauge_area(gauge: float) -> float:
+    r"""Cross-section of a wire of an American wire gauge number, in m².
+
+    .. math:: d = 0.127\ \mathrm{mm} \cdot 92^{(36 - n)/39}
+    """
+    diameter = float(0.127e-3 * 92 ** ((36 - gauge) / 39))
+    return math.pi / 4 * diameter**2
+
+
+def wire_resistance(leads: Leads) -> Ohms:
+    """Direct-current resistance of the wires, sliding contact left out, in Ω."""
+    if leads.resistance is not None:
+        return leads.resistance
+    area = leads.wire_area if leads.wire_area is not None else gauge_area(leads.wire_gauge or 0.0)
+    return COPPER_RESISTIVITY * (leads.length or 0.0) / area
