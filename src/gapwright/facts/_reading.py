@@ -51,7 +51,6 @@ def facts_from(records: Record) -> Mapping[str, Fact]:
 def missing(what: str, name: str, known: Iterable[str], *, table: str) -> FactMissing:
     """Error for a name that a table does not hold; near names are listed, never chosen."""
     near = close_names(name, known)
-    return FactMissing(
-        f"{what} must be one of the table of {table}, got {name!r}{near}; list them with: "
-        f"gapwright facts {table}"
-    )
+    where = f"the table of {table}" if table else "those that 'gapwright facts' lists"
+    hint = f"; list them with: gapwright facts {table}" if table else ""
+    return FactMissing(f"{what} must be one of {where}, got {name!r}{near}{hint}")

@@ -56,7 +56,7 @@ def gauge_diameter(gauge: int) -> Metres:
     >>> print(f"{gauge_diameter(24) * 1e3:.3f} mm")
     0.511 mm
     """
-    if isinstance(gauge, bool) or not isinstance(gauge, int) or not THICKEST_GAUGE <= gauge <= THINNEST_GAUGE:
+    if gauge not in range(THICKEST_GAUGE, THINNEST_GAUGE + 1):
         raise FactMissing(
             f"a gauge must be a whole number from {THICKEST_GAUGE} (0000) to {THINNEST_GAUGE}, got {gauge}"
         )

@@ -122,7 +122,7 @@ def class_roughness(number: int) -> Metres:
     >>> print(f"{class_roughness(27) * 1e6:.2f} µm")
     2.24 µm
     """
-    if isinstance(number, bool) or not isinstance(number, int) or not first_class() <= number <= last_class():
+    if number not in range(first_class(), last_class() + 1):
         raise FactMissing(
             f"a class of VDI 3400 must be a whole number from {first_class()} to {last_class()}, got {number}"
         )

@@ -171,3 +171,13 @@ def long_pulse_wear_ratio() -> Prior:
     """Volume wear ratio of copper on steel with long pulses, electrode positive, in hydrocarbon only."""
     record = data("wear")["long-pulse-copper"]["steel"]
     return _prior_from("wear-ratio-long-pulse", "volume wear ratio, copper on steel, long pulses", record)
+
+
+@cache
+def wear_ratios() -> tuple[Prior, ...]:
+    """All wear ratios of the table, by pair; the general one first."""
+    return tuple(
+        _prior_from(f"{tool} / {work}", f"volume wear ratio, {tool} on {work}", record)
+        for tool, pairs in data("wear").items()
+        for work, record in pairs.items()
+    )
