@@ -1,0 +1,58 @@
+"""Records as JSON documents, and the JSON Schemas of documents and of the user's files."""
+
+import json
+from typing import Any
+
+from pydantic import TypeAdapter
+
+from gapwright.app.demo import DemoAnswer
+from gapwright.app.facts import Browsed
+from gapwright.app.forecast import LedgerAnswer
+from gapwright.app.installation import Installation
+from gapwright.base.checks import close_names
+from gapwright.base.errors import InputRefused
+from gapwright.rig.schema import schema as rig_file_schema
+from gapwright.study.outcome import Forecast
+
+FILES = ("rig", "job")
+"""Files that the user writes."""
+
+RESULTS: dict[str, Any] = {
+    "forecast": Forecast,
+    "ledger": LedgerAnswer,
+    "demo": DemoAnswer,
+    "facts": Browsed,
+    "check-install": Installation,
+}
+"""Results that a command prints with --json."""
+
+
+def as_json(record: object) -> str:
+    """A record as the text of one JSON object; None where a number would be infinite."""
+    adapter: TypeAdapter[Any] = TypeAdapter(type(record))
+    return json.dumps(adapter.dump_python(record, mode="json"), ensure_ascii=False, allow_nan=False, indent=1)
+
+
+def schema_names() -> tuple[str, ...]:
+    """Names that `file_schema` knows."""
+    return (*FILES, *RESULTS)
+
+
+def file_schema(name: str) -> dict[str, Any]:
+    """JSON Schema of a file that the user writes, or of a result.
+
+    Raises
+    ------
+    InputRefused
+        If `name` is none of them.
+    """
+    if name == "rig" or name == "job":
+        return rig_file_schema(name)
+    if name in RESULTS:
+        return {
+            "$schema": "https://json-schema.org/draft/2020-12/schema",
+            "title": f"gapwright {name} --json",
+            **TypeAdapter(RESULTS[name]).json_schema(mode="serialization"),
+        }
+    known = ", ".join(schema_names())
+    raise InputRefused(f"a schema must be one of {known}, got {name!r}{close_names(name, schema_names())}")

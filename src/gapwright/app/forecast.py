@@ -1,0 +1,85 @@
+"""From the names of two files to a forecast and its ledger."""
+
+from dataclasses import dataclass
+
+from gapwright.app.ports import Spread, TextSource
+from gapwright.base.checks import require_between
+from gapwright.base.progress import Progress
+from gapwright.rig.reading import job_from_text, rig_from_text
+from gapwright.study.outcome import Forecast, Ledger, Pictures
+
+MOST_MEMBERS = 4096
+LARGEST_SEED = 2**63 - 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """A forecast, what its figures need, and how far off the wanted diameter the hole may be."""
+
+    forecast: Forecast
+    pictures: Pictures
+    tolerance_m: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LedgerAnswer:
+    """The energy account of a forecast alone."""
+
+    schema: int
+    rig: str
+    job: str
+    seed: int
+    members: int
+    ledger: Ledger
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Effort:
+    """How much work a forecast may be: its draws, its cores, and who hears of it."""
+
+    seed: int
+    members: int
+    spread: Spread
+    progress: Progress
+
+    def __post_init__(self) -> None:
+        """Refuse counts that mean nothing."""
+        require_between("--members", self.members, 1, MOST_MEMBERS, "")
+        require_between("--seed", self.seed, 0, LARGEST_SEED, "")
+
+
+def forecast_job(rig_place: str, job_place: str, *, read: TextSource, effort: Effort) -> Answer:
+    """Forecast of the job at `job_place` on the rig at `rig_place`.
+
+    Raises
+    ------
+    InputRefused
+        If a file cannot be read or breaks a stated rule.
+    """
+    rig_text, job_text = read(rig_place), read(job_place)
+    return forecast_texts((rig_place, rig_text), (job_place, job_text), effort=effort)
+
+
+def forecast_texts(rig: tuple[str, str], job: tuple[str, str], *, effort: Effort) -> Answer:
+    """Forecast from texts, each with the name of where it came from."""
+    from gapwright.study.forecast import forecast
+
+    rig_record = rig_from_text(rig[1], rig[0])
+    job_record = job_from_text(job[1], job[0])
+    answer, pictures = forecast(
+        rig_record, job_record, seed=effort.seed, members=effort.members, progress=effort.progress
+    )
+    return Answer(forecast=answer, pictures=pictures, tolerance_m=job_record.hole.tolerance)
+
+
+def ledger_of(answer: Answer) -> LedgerAnswer:
+    """The energy account of a forecast alone."""
+    forecast = answer.forecast
+    return LedgerAnswer(
+        schema=1,
+        rig=forecast.rig,
+        job=forecast.job,
+        seed=forecast.seed,
+        members=forecast.members,
+        ledger=forecast.ledger,
+    )

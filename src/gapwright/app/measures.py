@@ -1,0 +1,121 @@
+"""What a forecast says, as plain texts in the order in which a person wants them."""
+
+from dataclasses import dataclass
+
+from gapwright.app.flow import Flow, flow_of
+from gapwright.app.forecast import Answer
+from gapwright.app.wording import GROUP, banded_text, quantity_text, share_text
+from gapwright.study.outcome import Banded, Forecast, Ledger, Reading, Role
+
+MISSING = "unknown"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measure:
+    """One number on the page: name, middle, band, and a remark beside it."""
+
+    name: str
+    middle: str
+    band: str
+    remark: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """One row of the ledger's table."""
+
+    stage: str
+    account: str
+    role: str
+    power: str
+    energy: str
+    share: str
+
+
+def measure(name: str, value: Banded, unit: str, remark: str = "") -> Measure:
+    """A banded number as the page prints it."""
+    text = banded_text(value, unit, missing="never" if unit == "s" else "")
+    return Measure(name=name, middle=text.middle or MISSING, band=text.band, remark=remark)
+
+
+def wanted_text(answer: Answer) -> str:
+    """The wanted diameter with its tolerance."""
+    diameter = 1e3 * answer.pictures.wanted_diameter_m
+    return f"wanted {diameter:.3g} ± {1e3 * answer.tolerance_m:.2g} mm"
+
+
+def first_measures(answer: Answer) -> list[Measure]:
+    """What a person looks at first."""
+    forecast, hole = answer.forecast, answer.forecast.hole
+    wanted = wanted_text(answer)
+    return [
+        measure("time", forecast.time_s, "s"),
+        measure("entry diameter", hole.entry_diameter_m, "mm", wanted),
+        measure("exit diameter", hole.exit_diameter_m, "mm", wanted),
+        measure("electrode used", forecast.electrode.wear_length_m, "mm", "of its length, each hole"),
+    ]
+
+
+def further_measures(forecast: Forecast) -> list[Measure]:
+    """The rest of the numbers."""
+    hole, sparks, finish = forecast.hole, forecast.sparks, forecast.finish
+    simulated = measure("overcut", hole.overcut_m, "µm", "a side, from the sparks")
+    return [
+        measure("depth", hole.depth_m, "mm"),
+        measure("taper", hole.taper_rad, "°", "of the wall to the axis"),
+        simulated,
+        measure("overcut in practice", hole.practice_overcut_m, "µm", "a side, common practice"),
+        measure("roughness Ra", finish.ra_m, "µm"),
+        measure("VDI 3400 class", finish.vdi_3400_class, ""),
+        measure("recast layer", finish.recast_m, "µm"),
+        measure("volume wear ratio", forecast.electrode.volume_wear_ratio, "", "electrode to workpiece"),
+        measure("sparks", sparks.count, ""),
+        measure("sparks a second", sparks.rate_hz, "Hz"),
+        measure("energy of a spark", sparks.energy_j, "J", "in the gap"),
+        measure("removal", forecast.removal_rate_m3_per_s, "mm³/min"),
+        measure("energy per volume", forecast.specific_energy_j_per_m3, "J/mm³", "from the socket"),
+    ]
+
+
+def reading_text(reading: Reading) -> Measure:
+    """A meter reading with its band."""
+    unit = "µS/cm" if reading.unit == "S/m" else reading.unit
+    return measure(reading.name, Banded(median=reading.median, low=reading.low, high=reading.high), unit)
+
+
+def ledger_lines(ledger: Ledger, flow: Flow) -> list[Line]:
+    """The whole ledger, line by line."""
+    words = {Role.IN: "in", Role.OUT: "out", Role.STORED: "kept", Role.OF_WHICH: "of which"}
+    return [
+        Line(
+            stage=line.stage,
+            account=line.account,
+            role=words[line.role],
+            power=quantity_text(flow.watts(line.energy_j), "W"),
+            energy=quantity_text(line.energy_j, "J"),
+            share=share_text(line.share),
+        )
+        for line in ledger.accounts
+    ]
+
+
+def classes_text(forecast: Forecast) -> list[tuple[str, str, str]]:
+    """Classes of discharge: name, count, share of time."""
+    return [
+        (name, f"{share.count:,}".replace(",", GROUP), share_text(share.time_share))
+        for name, share in forecast.sparks.classes.items()
+    ]
+
+
+def endings_text(forecast: Forecast) -> str:
+    """How the members ended, in one sentence."""
+    parts = [f"{name} {share_text(share)}" for name, share in forecast.ended.items() if share > 0]
+    return "How the members ended: " + ", ".join(parts) + "."
+
+
+def flow_sentence(forecast: Forecast) -> str:
+    """The flow in words, for those who do not see the drawing."""
+    flow = flow_of(forecast.ledger)
+    parts = [f"{step.stage} {quantity_text(flow.watts(step.came_in_j), 'W')}" for step in flow.steps[1:]]
+    entered = quantity_text(flow.watts(flow.entered_j), "W")
+    return f"{entered} come from the socket; what arrives: " + ", ".join(parts) + "."

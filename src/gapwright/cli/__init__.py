@@ -1,0 +1,1 @@
+"""Rank 7: the command line: parse, call one verb, show."""

@@ -1,0 +1,1 @@
+"""Rank 5: the hands that touch files, screens and processors."""

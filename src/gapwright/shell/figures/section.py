@@ -1,0 +1,188 @@
+"""Section through hole and electrode, drawn to scale with its measures."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+
+from gapwright.app.wording import banded_text, quantity_text
+from gapwright.shell.figures.canvas import bare_axes, blank_figure, styled
+from gapwright.shell.palette import LIGHT
+from gapwright.study.outcome import Banded, Curve, Forecast, Pictures
+
+SCALE_BARS = (5e-3, 2e-3, 1e-3, 0.5e-3, 0.2e-3, 0.1e-3, 0.05e-3)
+"""Lengths that a scale bar may stand for, in metres."""
+
+HEIGHT = 4.5
+TOP_ROOM = 0.24
+FOOT_ROOM = 0.5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """Where the drawing lies on the paper: inches per metre, its middle, and the entry face."""
+
+    inches: float
+    middle: float
+    face: float
+    top: float
+    lowest: float
+    width: float
+
+    def x(self, radius: float) -> float:
+        """Place of a radius to the right of the axis."""
+        return self.middle + self.inches * radius
+
+    def y(self, depth: float) -> float:
+        """Place of a depth below the entry face."""
+        return self.face - self.inches * depth
+
+    def placed(self, radius: Curve, depth: Curve) -> tuple[Curve, Curve]:
+        """Places of the points of an outline."""
+        return self.middle + self.inches * radius, self.face - self.inches * depth
+
+
+def sheet_for(pictures: Pictures, width: float) -> Sheet:
+    """Scale at which hole and electrode fill the height of the paper."""
+    worn = max(pictures.thickness_m, float(np.max(pictures.electrode_depth_m)))
+    lowest = min(float(np.max(pictures.new_electrode_depth_m)), worn + 3.0 * pictures.wanted_diameter_m)
+    above = max(0.45 * pictures.thickness_m, 0.6 * pictures.wanted_diameter_m)
+    inches = (HEIGHT - TOP_ROOM - FOOT_ROOM) / (above + max(worn, lowest))
+    widest = float(max(np.max(pictures.hole_radius_m), np.max(pictures.new_electrode_radius_m)))
+    inches = min(inches, 0.3 * width / (2.0 * widest))
+    return Sheet(
+        inches=inches,
+        middle=width / 2.0,
+        face=HEIGHT - TOP_ROOM - inches * above,
+        top=-above,
+        lowest=lowest,
+        width=width,
+    )
+
+
+def fill_both_sides(axes: Axes, sheet: Sheet, outline: tuple[Curve, Curve], meaning: str) -> None:
+    """Fill a right-hand outline and its mirror image."""
+    for side in (1.0, -1.0):
+        x, y = sheet.placed(side * outline[0], outline[1])
+        axes.fill(x, y, facecolor=LIGHT[f"{meaning}_soft"], edgecolor=LIGHT[meaning], linewidth=1.2)
+
+
+def wall_outline(pictures: Pictures, reach: float) -> tuple[Curve, Curve]:
+    """Outline of the workpiece right of the axis: exit face, the hole's surface, entry face."""
+    radius, depth = pictures.hole_radius_m, pictures.hole_depth_m
+    under = [[reach, float(radius[0])], [pictures.thickness_m] * 2]
+    return (
+        np.concatenate([under[0], radius, [float(radius[-1]), reach]]),
+        np.concatenate([under[1], depth, [0.0, 0.0]]),
+    )
+
+
+def rod_outline(radius: Curve, depth: Curve, top: float) -> tuple[Curve, Curve]:
+    """Outline of an electrode's right half: its end, and its sides up to `top`."""
+    return np.concatenate([[radius[0]], radius, [radius[-1]]]), np.concatenate([[top], depth, [top]])
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Note:
+    """A remark beside the drawing: what it points at, its height, its lines and its colour."""
+
+    at: tuple[float, float]
+    height: float
+    lines: tuple[str, ...]
+    colour: str
+
+
+def measure_lines(name: str, value: Banded) -> tuple[str, ...]:
+    """A measure in two lines: the middle, and the band under it."""
+    text = banded_text(value, "mm", missing="unknown")
+    return f"{name} {text.middle}", text.band
+
+
+def notes_for(sheet: Sheet, forecast: Forecast, pictures: Pictures) -> list[Note]:
+    """Wanted diameter, entry, exit and wear, each named where it is seen."""
+    half, thickness = pictures.wanted_diameter_m / 2.0, pictures.thickness_m
+    worn, new = float(np.max(pictures.electrode_depth_m)), float(np.max(pictures.new_electrode_depth_m))
+    entry, end = sheet.y(0.0), sheet.y(thickness)
+    hole, edge = forecast.hole, (float(pictures.hole_radius_m[-1]), float(pictures.hole_radius_m[0]))
+    wanted = (f"wanted {quantity_text(pictures.wanted_diameter_m, 'm', digits=2)}",)
+    entry_lines = measure_lines("entry", hole.entry_diameter_m)
+    notes = [
+        Note(at=(sheet.x(half), entry + 0.55), height=entry + 0.66, lines=wanted, colour="wanted"),
+        Note(at=(sheet.x(edge[0]), entry), height=entry + 0.3, lines=entry_lines, colour="ink"),
+    ]
+    if float(np.max(pictures.hole_depth_m)) >= 0.999 * thickness:
+        lines = measure_lines("exit", hole.exit_diameter_m)
+        notes.append(Note(at=(sheet.x(edge[1]), end), height=end - 0.16, lines=lines, colour="ink"))
+    if new - worn > 0.02 * thickness:
+        wear = banded_text(forecast.electrode.wear_length_m, "mm", missing="unknown")
+        middle = sheet.y(0.5 * (worn + min(new, sheet.lowest)))
+        at = (sheet.x(float(np.max(pictures.new_electrode_radius_m))), middle)
+        lines = ("worn off", wear.middle, wear.band)
+        notes.append(Note(at=at, height=min(middle, end - 0.6), lines=lines, colour="electrode"))
+    return notes
+
+
+def add_note(axes: Axes, note: Note, side: float) -> None:
+    """Print a note beginning at `side`, with a thin line to what it speaks of."""
+    colour = LIGHT[note.colour]
+    axes.plot([note.at[0], side - 0.06], [note.at[1], note.height], color=colour, lw=0.8)
+    axes.text(
+        side, note.height + 0.07, note.lines[0], fontsize=9.5, color=colour, va="top", fontweight="bold"
+    )
+    for row, text in enumerate(note.lines[1:]):
+        low = note.height - 0.09 - 0.155 * row
+        axes.text(side, low, text, fontsize=9.0, color=LIGHT["quiet"], va="top")
+
+
+def add_names(axes: Axes, sheet: Sheet, pictures: Pictures) -> None:
+    """Names of the two bodies, the thickness, and a bar to measure by."""
+    entry, end = sheet.y(0.0), sheet.y(pictures.thickness_m)
+    bold = {"va": "center", "fontweight": "bold"}
+    axes.text(0.14, entry + 0.14, "workpiece", color=LIGHT["metal"], **bold)  # type: ignore[arg-type]
+    arrow = {"arrowstyle": "<->", "color": LIGHT["ink"], "lw": 0.9, "shrinkA": 0, "shrinkB": 0}
+    axes.annotate("", (0.22, entry), (0.22, end), arrowprops=arrow)
+    thickness = quantity_text(pictures.thickness_m, "m", digits=2)
+    axes.text(0.3, (entry + end) / 2.0, thickness, va="center", fontsize=9.5)
+    left = sheet.x(-float(np.max(pictures.electrode_radius_m))) - 0.1
+    name = axes.text(left, sheet.y(sheet.top) - 0.12, "electrode", color=LIGHT["electrode"], **bold)  # type: ignore[arg-type]
+    name.set_horizontalalignment("right")
+    length = next((bar for bar in SCALE_BARS if bar * sheet.inches <= 0.24 * sheet.width), SCALE_BARS[-1])
+    ends = [0.15, 0.15 + length * sheet.inches]
+    axes.plot(ends, [0.16, 0.16], color=LIGHT["ink"], lw=2.4, solid_capstyle="butt")
+    words = f"{quantity_text(length, 'm', digits=1)}, to scale both ways"
+    axes.text(0.15, 0.22, words, fontsize=9, va="bottom")
+
+
+def add_outlines(axes: Axes, sheet: Sheet, pictures: Pictures) -> None:
+    """The new electrode, dotted and cut off where it leaves the paper, and the wanted diameter."""
+    radius, depth = pictures.new_electrode_radius_m, pictures.new_electrode_depth_m
+    new = [rod_outline(radius, depth, sheet.top)]
+    if float(np.max(depth)) > sheet.lowest:
+        run = np.array([sheet.top, sheet.lowest])
+        new = [(np.full(2, float(edge)), run) for edge in (radius[0], radius[-1])]
+    half = pictures.wanted_diameter_m / 2.0
+    ends = [sheet.y(0.0) + 0.6, sheet.y(pictures.thickness_m) - 0.12]
+    for side in (1.0, -1.0):
+        for outline in new:
+            x, y = sheet.placed(side * outline[0], outline[1])
+            axes.plot(x, y, color=LIGHT["electrode"], lw=1.0, ls=(0, (2, 2)))
+        axes.plot([sheet.x(side * half)] * 2, ends, color=LIGHT["wanted"], lw=1.1, ls=(0, (6, 3)))
+
+
+@styled
+def section_to_scale(forecast: Forecast, pictures: Pictures, width: float) -> Figure:
+    """Hole and electrode cut through the axis, both halves, every length to the same scale."""
+    sheet = sheet_for(pictures, width)
+    figure = blank_figure(width, HEIGHT)
+    axes = bare_axes(figure)
+    reach = (width / 2.0 + 0.1) / sheet.inches
+    fill_both_sides(axes, sheet, wall_outline(pictures, reach), "metal")
+    rod = rod_outline(pictures.electrode_radius_m, pictures.electrode_depth_m, sheet.top)
+    fill_both_sides(axes, sheet, rod, "electrode")
+    add_outlines(axes, sheet, pictures)
+    side = min(width - 1.32, sheet.middle + sheet.inches * pictures.wanted_diameter_m / 2.0 + 1.3)
+    for note in notes_for(sheet, forecast, pictures):
+        add_note(axes, note, side)
+    add_names(axes, sheet, pictures)
+    return figure

@@ -1,0 +1,100 @@
+"""Voltages over a few sparks, and how the energies of many sparks are spread."""
+
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+
+from gapwright.app.wording import quantity_text, scale_for
+from gapwright.shell.figures.canvas import blank_figure, quiet_grid, styled
+from gapwright.shell.palette import LIGHT
+from gapwright.study.outcome import Curve, Pictures
+
+DOTS = 100
+"""Dots in the picture of spark energies: each stands for one spark in a hundred."""
+
+
+def spark_places(amperes: Curve) -> list[int]:
+    """Index of the peak of each separate current pulse."""
+    peak = float(np.max(np.abs(amperes), initial=0.0))
+    if peak <= 0.0:
+        return []
+    flowing = np.abs(amperes) > 0.02 * peak
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], flowing, [False]]).astype(np.int8)))
+    return [int(a + np.argmax(np.abs(amperes[a:b]))) for a, b in zip(edges[::2], edges[1::2], strict=True)]
+
+
+@styled
+def few_sparks(pictures: Pictures, width: float) -> Figure:
+    """Store and gap voltage above, gap current below, with a dot at each spark."""
+    figure = blank_figure(width, 3.7)
+    upper, lower = figure.subplots(2, 1, sharex=True, height_ratios=[2.0, 1.0])
+    scale = scale_for(float(pictures.spark_time_s[-1]), "s")
+    x = pictures.spark_time_s / scale.size
+    upper.plot(x, pictures.store_volts, color=LIGHT["store"], lw=2.6, alpha=0.55, label="across the store")
+    upper.plot(x, pictures.gap_volts, color=LIGHT["spark"], lw=1.3, label="across the gap")
+    lower.plot(x, pictures.gap_amperes, color=LIGHT["spark"], lw=1.3)
+    places = spark_places(pictures.gap_amperes)
+    lower.plot(x[places], pictures.gap_amperes[places], "o", color=LIGHT["spark"], ms=6, clip_on=False)
+    upper.set_ylabel("voltage [V]")
+    lower.set_ylabel("current [A]")
+    lower.set_xlabel(f"time [{scale.name}]")
+    upper.set_ylim(bottom=min(0.0, float(np.min(pictures.gap_volts))))
+    lower.set_xlim(float(x[0]), float(x[-1]))
+    upper.legend(
+        frameon=False, loc="lower left", bbox_to_anchor=(0.0, 1.0), ncols=2, fontsize=9, borderaxespad=0.1
+    )
+    for axes in (upper, lower):
+        quiet_grid(axes)
+    return figure
+
+
+def stacked(values: Curve, bins: int, low: float, high: float) -> tuple[Curve, Curve]:
+    """Places of dots: values gathered in columns, dots of a column piled up."""
+    columns = np.clip(((values - low) / (high - low) * bins).astype(int), 0, bins - 1)
+    heights = np.zeros(values.size)
+    filled = np.zeros(bins, dtype=int)
+    for k, column in enumerate(columns):
+        heights[k] = filled[column] + 0.5
+        filled[column] += 1
+    return low + (columns + 0.5) * (high - low) / bins, heights
+
+
+def add_dots(axes: Axes, energies: Curve, bins: int) -> float:
+    """Dots for the percentiles of energy; returns the height of the highest pile."""
+    shares = (np.arange(DOTS) + 0.5) / DOTS
+    values = np.quantile(energies, shares)
+    low, high = float(values[0]), float(values[-1])
+    room = max(high - low, 0.02 * high)
+    x, heights = stacked(values, bins, low - 0.02 * room, high + 0.02 * room)
+    axes.plot(x, heights, "o", color=LIGHT["spark"], ms=8.5, mec=LIGHT["paper"], mew=0.6)
+    return float(heights.max())
+
+
+@styled
+def spark_energies(pictures: Pictures, width: float) -> Figure:
+    """Energies of the sparks as a hundred dots, one for each hundredth of them."""
+    bins = 40 if width > 6 else 22
+    energies = pictures.spark_energy_j[pictures.spark_energy_j > 0.0]
+    figure = blank_figure(width, 2.3)
+    axes = figure.subplots()
+    if energies.size == 0:
+        axes.set_axis_off()
+        axes.text(0.5, 0.5, "no spark was struck", ha="center", va="center", transform=axes.transAxes)
+        return figure
+    scale = scale_for(float(np.median(energies)), "J")
+    highest = add_dots(axes, energies / scale.size, bins)
+    middle = float(np.median(energies))
+    axes.axvline(middle / scale.size, color=LIGHT["ink"], lw=1.0, ls=(0, (4, 3)))
+    axes.annotate(
+        f"half of the sparks below {quantity_text(middle, 'J')}",
+        (middle / scale.size, highest + 1.6),
+        xytext=(-5, 0),
+        textcoords="offset points",
+        ha="right",
+        va="center",
+    )
+    axes.set_ylim(0.0, max(highest + 2.6, 12.0))
+    axes.set_yticks([])
+    axes.spines["left"].set_visible(False)
+    axes.set_xlabel(f"energy in the gap [{scale.name}]; each dot is 1 % of the sparks")
+    return figure

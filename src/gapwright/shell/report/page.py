@@ -1,0 +1,113 @@
+"""Puts texts and figures together into one self-contained page."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
+from matplotlib.figure import Figure
+
+from gapwright import __version__
+from gapwright.app import measures
+from gapwright.app.flow import flow_of
+from gapwright.app.forecast import Answer
+from gapwright.shell.figures.canvas import NARROW, WIDE, inline_svg
+from gapwright.shell.figures.depth import depth_against_time
+from gapwright.shell.figures.flow import flow_across, flow_down
+from gapwright.shell.figures.section import section_to_scale
+from gapwright.shell.figures.sparks import few_sparks, spark_energies
+from gapwright.shell.palette import DARK, LIGHT, variables
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plate:
+    """A figure in its wide and its narrow form, with its caption."""
+
+    wide: Markup
+    narrow: Markup
+    caption: str
+
+
+def plate(name: str, title: str, caption: str, draw: Callable[[bool], Figure]) -> Plate:
+    """Both forms of a figure; `draw` is told whether to draw the narrow one."""
+    forms = [
+        inline_svg(draw(narrow), name=f"{name}{suffix}", title=title, described=caption)
+        for narrow, suffix in ((False, "w"), (True, "n"))
+    ]
+    # Our own drawing: the only text of a user in it is the escaped label.
+    return Plate(wide=Markup(forms[0]), narrow=Markup(forms[1]), caption=caption)
+
+
+def plates_of(answer: Answer, number: int) -> dict[str, Plate]:
+    """All figures of one forecast."""
+    forecast, pictures = answer.forecast, answer.pictures
+    flow = flow_of(forecast.ledger)
+
+    def width(narrow: bool) -> float:  # noqa: FBT001 - the shape that plate() calls
+        return NARROW if narrow else WIDE
+
+    return {
+        "flow": plate(
+            f"f{number}",
+            "Energy from socket to metal",
+            f"Width is energy. {measures.flow_sentence(forecast)} Shares are of all energy from the socket, "
+            "auxiliaries included.",
+            lambda narrow: flow_down(flow) if narrow else flow_across(flow),
+        ),
+        "depth": plate(
+            f"d{number}",
+            "Depth of the hole against time",
+            "Depth runs downwards from the entry face. The shaded band holds 90 % of the members.",
+            lambda narrow: depth_against_time(forecast, pictures, width(narrow)),
+        ),
+        "section": plate(
+            f"s{number}",
+            "Section through hole and electrode",
+            "The median member when it ended. Dotted: the electrode as it was when new.",
+            lambda narrow: section_to_scale(forecast, pictures, width(narrow)),
+        ),
+        "sparks": plate(
+            f"v{number}",
+            "Store and gap over a few sparks",
+            "The gap follows the store until a spark strikes; each dot is the peak of one spark.",
+            lambda narrow: few_sparks(pictures, width(narrow)),
+        ),
+        "energies": plate(
+            f"e{number}",
+            "Energies of the sparks",
+            "A hundred dots for all sparks, each at the energy that one spark in a hundred has.",
+            lambda narrow: spark_energies(pictures, width(narrow)),
+        ),
+    }
+
+
+def report_html(answers: Sequence[Answer], *, heading: str = "", introduction: Sequence[str] = ()) -> str:
+    """One self-contained page for one forecast or several, asking nothing of the network."""
+    environment = Environment(
+        loader=PackageLoader("gapwright.shell.report", "templates"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    sections = [
+        {
+            "forecast": answer.forecast,
+            "first": measures.first_measures(answer),
+            "further": measures.further_measures(answer.forecast),
+            "readings": [(measures.reading_text(r), r) for r in answer.forecast.expected_readings.values()],
+            "lines": measures.ledger_lines(answer.forecast.ledger, flow_of(answer.forecast.ledger)),
+            "classes": measures.classes_text(answer.forecast),
+            "endings": measures.endings_text(answer.forecast),
+            "plates": plates_of(answer, number),
+        }
+        for number, answer in enumerate(answers)
+    ]
+    return environment.get_template("report.html.j2").render(
+        sections=sections,
+        heading=heading or f"{answers[0].forecast.rig}: {answers[0].forecast.job}",
+        introduction=introduction,
+        light=variables(LIGHT),
+        dark=variables(DARK),
+        version=__version__,
+    )
