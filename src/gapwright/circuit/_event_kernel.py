@@ -1,0 +1,262 @@
+"""When a sum of exponentials first turns negative, with no dip inside an interval overlooked.
+
+A quantity of a circuit in one mode is ``offset + sum of a e^(r t)`` over real
+terms and decaying oscillations. Bounds of the quantity, its slope and its
+curvature over an interval come from its terms, each of which is monotone (or
+bounded by its amplitude); an interval is halved until one of them keeps its
+sign, which settles whether and where there is a crossing. Values at the ends
+alone would miss a crossing that turns back inside a step.
+"""
+
+import math
+
+from gapwright.base.compiled import compiled
+
+NEVER = 1e300
+NEGLIGIBLE = 1e-13
+"""Terms below this share of the sum of all are left out of the search."""
+SPLITS = 120
+
+
+@compiled
+def value_and_slopes(a, offset, rates, reals, t):
+    """Value, slope and curvature of a sum of terms at time `t`."""
+    g, d, c = offset, 0.0, 0.0
+    for k in range(reals):
+        if a[k] != 0.0:
+            e = a[k] * math.exp(rates[k] * t)
+            g += e
+            e *= rates[k]
+            d += e
+            c += e * rates[k]
+    for k in range(reals, a.shape[0], 2):
+        p, w = rates[k], rates[k + 1]
+        s = math.exp(p * t)
+        co, si = s * math.cos(w * t), s * math.sin(w * t)
+        x, y = a[k] * co - a[k + 1] * si, a[k] * si + a[k + 1] * co
+        g += x
+        x, y = x * p - y * w, x * w + y * p
+        d += x
+        c += x * p - y * w
+    return g, d, c
+
+
+@compiled
+def falls_through(a, offset, rates, reals, low, high):
+    """Time between `low` (value not negative) and `high` (negative) at which the value is zero."""
+    t = low
+    g, d, _ = value_and_slopes(a, offset, rates, reals, t)
+    for _ in range(100):
+        step = t - g / d if d < 0.0 else NEVER
+        if not low < step < high:
+            step = 0.5 * (low + high)
+        moved = abs(step - t)
+        t = step
+        if moved <= 4e-16 * t or high - low <= 4e-16 * high:
+            break
+        g, d, _ = value_and_slopes(a, offset, rates, reals, t)
+        if g < 0.0:
+            high = t
+        else:
+            low = t
+    return t
+
+
+@compiled
+def lowest_point(a, offset, rates, reals, low, high):
+    """Time between `low` (slope not positive) and `high` (slope positive) at which the slope is zero."""
+    t = 0.5 * (low + high)
+    for _ in range(100):
+        _, d, c = value_and_slopes(a, offset, rates, reals, t)
+        if d > 0.0:
+            high = t
+        else:
+            low = t
+        step = t - d / c if c > 0.0 else NEVER
+        if not low < step < high:
+            step = 0.5 * (low + high)
+        moved = abs(step - t)
+        t = step
+        if moved <= 1e-12 * (high + t) or high - low <= 4e-16 * high:
+            break
+    return t
+
+
+@compiled
+def bounds(a, offset, rates, reals, t0, t1):
+    """Bounds over an interval: lowest value, least and greatest slope, least and greatest curvature."""
+    g_low, d_low, d_high, c_low, c_high = offset, 0.0, 0.0, 0.0, 0.0
+    for k in range(reals):
+        if a[k] == 0.0:
+            continue
+        r = rates[k]
+        x, y = a[k] * math.exp(r * t0), a[k] * math.exp(r * t1)
+        g_low += min(x, y)
+        x, y = x * r, y * r
+        d_low += min(x, y)
+        d_high += max(x, y)
+        x, y = x * r, y * r
+        c_low += min(x, y)
+        c_high += max(x, y)
+    for k in range(reals, a.shape[0], 2):
+        p, w = rates[k], rates[k + 1]
+        size = math.hypot(a[k], a[k + 1]) * math.exp(max(p * t0, p * t1))
+        if size == 0.0:
+            continue
+        rate = math.hypot(p, w)
+        reach = 0.5 * rate * (t1 - t0)
+        x, y = 0.0, 0.0
+        spread = size
+        if reach < 1.0:
+            t = 0.5 * (t0 + t1)
+            s = math.exp(p * t)
+            co, si = s * math.cos(w * t), s * math.sin(w * t)
+            x, y = a[k] * co - a[k + 1] * si, a[k] * si + a[k + 1] * co
+            spread = size * reach
+        g_low += x - spread
+        x, y = x * p - y * w, x * w + y * p
+        spread *= rate
+        d_low += x - spread
+        d_high += x + spread
+        x = x * p - y * w
+        spread *= rate
+        c_low += x - spread
+        c_high += x + spread
+    return g_low, d_low, d_high, c_low, c_high
+
+
+@compiled
+def split_point(a, rates, reals, t0, t1):
+    """Where to split an interval: behind its fastest term, within a turn of an oscillation, or in the middle."""
+    fastest, turning = 0.0, 0.0
+    for k in range(reals):
+        if a[k] != 0.0 and -rates[k] > fastest:
+            left = abs(a[k]) * math.exp(rates[k] * t0)
+            if left > 0.0:
+                fastest = -rates[k]
+    for k in range(reals, a.shape[0], 2):
+        if a[k] != 0.0 or a[k + 1] != 0.0:
+            turning = max(turning, math.hypot(rates[k], rates[k + 1]))
+    width = t1 - t0
+    if fastest * width > 160.0:
+        return t0 + 40.0 / fastest
+    if turning * width > 4.0:
+        return t0 + min(0.5 * width, 1.6 / turning + 0.5 * t0)
+    return t0 + 0.5 * width
+
+
+@compiled
+def step_factors(rates, reals, h, factors):
+    """What all searches over one step share: growth of each term, halfway turn and amplitude of each pair.
+
+    Rows of `factors`: growth over the step; halfway factor of pairs; greatest
+    amplitude and half the turn of pairs.
+    """
+    for k in range(reals):
+        factors[0, k] = math.exp(rates[k] * h)
+    for k in range(reals, rates.shape[0], 2):
+        p, w = rates[k], rates[k + 1]
+        s = math.exp(0.5 * p * h)
+        co, si = s * math.cos(0.5 * w * h), s * math.sin(0.5 * w * h)
+        factors[1, k], factors[1, k + 1] = co, si
+        factors[0, k], factors[0, k + 1] = co * co - si * si, 2.0 * co * si
+        factors[2, k] = max(1.0, s * s)
+        factors[2, k + 1] = 0.5 * h * math.hypot(p, w)
+
+
+NONE, ONE, UNSETTLED = 0, 1, 2
+
+
+@compiled
+def screened(a, offset, rates, reals, factors):
+    """Whether a step holds no crossing, or one and no dip before it, or whether that needs a closer look."""
+    g_low, d_low, d_high, c_low, c_high, g1 = offset, 0.0, 0.0, 0.0, 0.0, offset
+    for k in range(reals):
+        x = a[k]
+        y = x * factors[0, k]
+        g_low += min(x, y)
+        g1 += y
+    for k in range(reals, a.shape[0], 2):
+        reach = factors[2, k + 1]
+        size = math.hypot(a[k], a[k + 1]) * factors[2, k]
+        if reach < 1.0:
+            g_low += a[k] * factors[1, k] - a[k + 1] * factors[1, k + 1] - size * reach
+        else:
+            g_low -= size
+        g1 += a[k] * factors[0, k] - a[k + 1] * factors[0, k + 1]
+    if g_low >= 0.0:
+        return NONE
+    for k in range(reals):
+        r = rates[k]
+        x, y = a[k] * r, a[k] * r * factors[0, k]
+        d_low += min(x, y)
+        d_high += max(x, y)
+        x, y = x * r, y * r
+        c_low += min(x, y)
+        c_high += max(x, y)
+    for k in range(reals, a.shape[0], 2):
+        reach = factors[2, k + 1]
+        if reach >= 1.0:
+            return UNSETTLED
+        p, w = rates[k], rates[k + 1]
+        rate = math.hypot(p, w)
+        spread = math.hypot(a[k], a[k + 1]) * factors[2, k] * reach * rate
+        co, si = factors[1, k], factors[1, k + 1]
+        x, y = a[k] * co - a[k + 1] * si, a[k] * si + a[k + 1] * co
+        x, y = x * p - y * w, x * w + y * p
+        d_low += x - spread
+        d_high += x + spread
+        x = x * p - y * w
+        c_low += x - spread * rate
+        c_high += x + spread * rate
+    if g1 < 0.0:
+        one = d_high <= 0.0 or c_low >= 0.0 or c_high <= 0.0
+        return ONE if one else UNSETTLED
+    return NONE if d_low >= 0.0 or d_high <= 0.0 or c_high <= 0.0 else UNSETTLED
+
+
+@compiled
+def without_negligible(a, offset, reals):
+    """Set terms that are lost in rounding to zero."""
+    total = abs(offset)
+    for k in range(a.shape[0]):
+        total += abs(a[k])
+    for k in range(reals):
+        if abs(a[k]) <= NEGLIGIBLE * total:
+            a[k] = 0.0
+
+
+@compiled
+def first_crossing(a, offset, rates, reals, horizon, ends):
+    """First time up to `horizon` at which the value turns negative, or `NEVER`.
+
+    The value at time 0 must not be negative. `ends` is working room for
+    `SPLITS` numbers.
+    """
+    t0, top = 0.0, 1
+    ends[0] = horizon
+    while top > 0:
+        t1 = ends[top - 1]
+        g_low, d_low, d_high, c_low, c_high = bounds(a, offset, rates, reals, t0, t1)
+        if g_low >= 0.0:
+            t0, top = t1, top - 1
+            continue
+        g1, d1, _ = value_and_slopes(a, offset, rates, reals, t1)
+        settled = d_low >= 0.0 or d_high <= 0.0 or c_low >= 0.0 or c_high <= 0.0
+        if not settled and top < SPLITS:
+            middle = split_point(a, rates, reals, t0, t1)
+            if t0 < middle < t1:
+                ends[top] = middle
+                top += 1
+                continue
+        if g1 < 0.0:
+            return falls_through(a, offset, rates, reals, t0, t1)
+        if c_low >= 0.0 and d1 > 0.0 and d_low < 0.0:
+            _, d0, _ = value_and_slopes(a, offset, rates, reals, t0)
+            if d0 < 0.0:
+                t = lowest_point(a, offset, rates, reals, t0, t1)
+                g, _, _ = value_and_slopes(a, offset, rates, reals, t)
+                if g < 0.0:
+                    return falls_through(a, offset, rates, reals, t0, t)
+        t0, top = t1, top - 1
+    return NEVER

@@ -1,0 +1,392 @@
+"""What happens at an event: diodes flip, the gap ignites and goes out, the control takes its next step.
+
+State lives in arrays, so that the event loop can return at any event with a
+reason and be called again.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from gapwright.base.compiled import compiled
+from gapwright.circuit._event_kernel import (
+    NEVER,
+    NONE,
+    ONE,
+    falls_through,
+    first_crossing,
+    screened,
+    without_negligible,
+)
+from gapwright.circuit._meter_kernel import weighed
+
+Numbers = NDArray[np.float64]
+Counts = NDArray[np.int64]
+
+DONE, NEED_MODE, BUDGET, SPARKS_FULL, KNOTS_FULL, CHATTER, DRAWS_OUT, STOPPED = range(8)
+"""Why the loop returned."""
+
+(
+    MASK,
+    CONTROL,
+    RISING,
+    EDGE,
+    SPARKS,
+    FORCED,
+    FLIPS,
+    STOP,
+    KNOTS,
+    STEPS,
+    LADDER_STEPS,
+    CULPRIT,
+    DRAW,
+    LAST,
+    ARCS,
+) = range(15)
+"""Places in `State.ints`."""
+T, T_STOP, T_EDGE, T_READY, ARC_START, BREAKDOWN, PEAK, CHARGE, ENERGY, ACTION, HAZARD, T_MARK, T_LADDER = (
+    range(13)
+)
+"""Places in `State.floats`."""
+
+NO_CONTROL, SWITCH_ON, SWITCH_OFF, DRAINING, IDLE, WAITING, TIMED_ON, TIMED_OFF = range(8)
+"""What the control is doing."""
+
+AT_TURN_OFF, AT_ARC_END, AT_DECISION, AT_EMPTY, AT_IGNITION = 1, 2, 4, 8, 16
+"""Events at which the loop returns when asked to by `STOP`."""
+
+DIODES, SWITCH_BIT, GAP_BIT, STORE, WATCH_PEAKS, WATCH_KNOTS, GAP_PART, MOST_STEPS = range(8)
+"""Places in `Setup.ints`."""
+(
+    THRESHOLD,
+    HOLD,
+    RECOVERY,
+    PERIOD,
+    ON_TIME,
+    LIMIT,
+    MINIMUM_OFF,
+    HIGHEST,
+    RELEASE,
+    STORE_SCALE,
+    KNOTS_FROM,
+    KNOTS_TO,
+) = range(12)
+"""Places in `Setup.floats`."""
+RATE, REFERENCE, EXPONENT, ZERO_BELOW = range(4)
+"""Places in `Setup.hazard`."""
+
+SPARK_COLUMNS = 10
+"""Start, breakdown voltage, peak current, duration, charge, energy, action, store volts left, ended, polarity."""
+ARC_MARGIN = 1e-6
+"""Rise above the hold current at which a discharge counts as burning. [A]"""
+EMPTY = 1e-6
+"""Share of the limit below which a coil counts as empty."""
+PROGRESS = 1e-12
+"""Time within which too many events at once are taken for chatter. [s]"""
+
+
+class Setup(NamedTuple):
+    """What does not change during a run."""
+
+    ints: Counts
+    floats: Numbers
+    hazard: Numbers
+    forced: Numbers
+    draws: Numbers
+
+
+class State(NamedTuple):
+    """What changes during a run; enough to go on from."""
+
+    x: Numbers
+    ints: Counts
+    floats: Numbers
+    peaks: Numbers
+
+
+class Log(NamedTuple):
+    """What a run writes down: discharges, and the state at each step for drawing."""
+
+    sparks: Numbers
+    knot_times: Numbers
+    knot_slots: Counts
+    knot_terms: Numbers
+
+
+@compiled
+def dot(row, q):
+    """Row times terms."""
+    total = 0.0
+    for k in range(q.shape[0]):
+        total += row[k] * q[k]
+    return total
+
+
+@compiled
+def gap_of(mask, bit):
+    """State of the gap: 0 open, 1 arc, 2 short."""
+    return (mask >> bit) & 3
+
+
+@compiled
+def arm(setup, state, signs, offsets):
+    """Which events can happen now: sign and offset of each event row."""
+    nd = setup.ints[DIODES]
+    for e in range(nd):
+        signs[e], offsets[e] = 1.0, 0.0
+    for e in range(nd, nd + 4):
+        signs[e], offsets[e] = 0.0, 0.0
+    f = setup.floats
+    gap = gap_of(state.ints[MASK], setup.ints[GAP_BIT])
+    if gap == 0 and f[THRESHOLD] < NEVER and state.floats[T] >= state.floats[T_READY]:
+        signs[nd], offsets[nd] = -1.0, f[THRESHOLD]
+    elif gap == 1 and state.ints[RISING] == 1:
+        signs[nd], offsets[nd] = -1.0, f[HOLD] + ARC_MARGIN
+        signs[nd + 1] = 1.0
+    elif gap == 1:
+        signs[nd], offsets[nd] = 1.0, -f[HOLD]
+    control = state.ints[CONTROL]
+    if control == SWITCH_ON:
+        signs[nd + 2], offsets[nd + 2] = -1.0, f[LIMIT]
+    elif control == DRAINING:
+        signs[nd + 2], offsets[nd + 2] = 1.0, -EMPTY * f[LIMIT]
+    elif control == WAITING:
+        signs[nd + 2], offsets[nd + 2] = 1.0, -f[LIMIT]
+    elif control == IDLE:
+        signs[nd + 3], offsets[nd + 3] = 1.0, -f[RELEASE]
+
+
+@compiled
+def set_switch(setup, state, closed):
+    """Close or open the controlled switch."""
+    bit = np.int64(1) << setup.ints[SWITCH_BIT]
+    if closed:
+        state.ints[MASK] |= bit
+    else:
+        state.ints[MASK] &= ~bit
+
+
+@compiled
+def ignite(tables, setup, state, q, s):
+    """Start a discharge."""
+    state.ints[MASK] |= np.int64(1) << setup.ints[GAP_BIT]
+    state.ints[RISING] = 1
+    f = state.floats
+    f[ARC_START], f[BREAKDOWN] = f[T], dot(tables.gap_rows[s, 0], q)
+    f[PEAK] = f[CHARGE] = f[ENERGY] = f[ACTION] = f[HAZARD] = 0.0
+    state.ints[LAST] = AT_IGNITION
+
+
+@compiled
+def extinguish(setup, state, log):
+    """End a discharge and write it down."""
+    state.ints[MASK] &= ~(np.int64(3) << setup.ints[GAP_BIT])
+    state.ints[RISING] = 0
+    f = state.floats
+    write_spark(setup, state, log, 1.0)
+    f[T_READY] = f[T] + setup.floats[RECOVERY]
+    f[HAZARD] = 0.0
+    state.ints[LAST] = AT_ARC_END
+
+
+@compiled
+def write_spark(setup, state, log, ended):
+    """Write the present discharge into the log."""
+    f = state.floats
+    row = log.sparks[state.ints[SPARKS]]
+    row[0], row[1], row[2], row[3] = f[ARC_START], f[BREAKDOWN], f[PEAK], f[T] - f[ARC_START]
+    row[4], row[5], row[6] = f[CHARGE], f[ENERGY], f[ACTION]
+    store = setup.ints[STORE]
+    row[7] = state.x[store] / setup.floats[STORE_SCALE] if store >= 0 else 0.0
+    row[8] = ended
+    state.ints[SPARKS] += 1
+    state.ints[ARCS] += 1
+
+
+@compiled
+def decide(tables, setup, state, q, s):
+    """Peak-current control at the end of its off-time: on, wait, or stay off because the store is full."""
+    nd = setup.ints[DIODES]
+    coil, sensed = dot(tables.events[s, nd + 2], q), dot(tables.events[s, nd + 3], q)
+    f = setup.floats
+    state.floats[T_EDGE] = NEVER
+    state.ints[LAST] = AT_DECISION
+    if sensed >= f[HIGHEST]:
+        full_store(setup, state, coil)
+    elif coil >= f[LIMIT]:
+        state.ints[CONTROL] = WAITING
+    else:
+        state.ints[CONTROL] = SWITCH_ON
+        set_switch(setup, state, True)
+
+
+@compiled
+def full_store(setup, state, coil):
+    """Wait until the coil is empty, then until the store has fallen."""
+    if coil > EMPTY * setup.floats[LIMIT]:
+        state.ints[CONTROL] = DRAINING
+    else:
+        state.ints[CONTROL] = IDLE
+        state.ints[LAST] |= AT_EMPTY
+
+
+@compiled
+def turn_off(setup, state):
+    """Open the switch at the current limit and wait the least off-time."""
+    state.ints[CONTROL] = SWITCH_OFF
+    set_switch(setup, state, False)
+    state.floats[T_EDGE] = state.floats[T] + setup.floats[MINIMUM_OFF]
+    state.ints[LAST] = AT_TURN_OFF
+
+
+@compiled
+def timed_edge(tables, setup, state, q, s):
+    """Edge of the control that comes by the clock."""
+    control = state.ints[CONTROL]
+    f = setup.floats
+    if control == SWITCH_OFF:
+        decide(tables, setup, state, q, s)
+    elif control == TIMED_ON:
+        state.ints[CONTROL] = TIMED_OFF
+        set_switch(setup, state, False)
+        state.ints[EDGE] += 1
+        state.floats[T_EDGE] = state.ints[EDGE] * f[PERIOD]
+        state.ints[LAST] = AT_TURN_OFF
+    elif control == TIMED_OFF:
+        state.ints[CONTROL] = TIMED_ON
+        set_switch(setup, state, True)
+        state.floats[T_EDGE] = state.ints[EDGE] * f[PERIOD] + f[ON_TIME]
+        state.ints[LAST] = AT_DECISION
+
+
+@compiled
+def happen(e, tables, setup, state, log, q, s):
+    """Let event `e` happen."""
+    nd = setup.ints[DIODES]
+    state.ints[LAST] = 0
+    state.ints[CULPRIT] = e
+    if e < nd:
+        state.ints[MASK] ^= np.int64(1) << e
+    elif e == nd:
+        if gap_of(state.ints[MASK], setup.ints[GAP_BIT]) == 0:
+            ignite(tables, setup, state, q, s)
+        elif state.ints[RISING] == 1:
+            state.ints[RISING] = 0
+        else:
+            extinguish(setup, state, log)
+    elif e == nd + 1:
+        extinguish(setup, state, log)
+    elif e == nd + 2:
+        if state.ints[CONTROL] == SWITCH_ON or state.ints[CONTROL] == WAITING:
+            turn_off(setup, state)
+        else:
+            state.ints[CONTROL] = IDLE
+            state.ints[LAST] = AT_EMPTY
+    else:
+        state.ints[CONTROL] = SWITCH_ON
+        set_switch(setup, state, True)
+        state.ints[LAST] = AT_DECISION
+
+
+@compiled
+def violated(tables, s, q, signs, offsets, nd):
+    """Event whose condition does not hold now: the worst diode, else the first other; -1 if all hold."""
+    worst, which = 0.0, -1
+    for e in range(signs.shape[0]):
+        if signs[e] != 0.0:
+            g = signs[e] * dot(tables.events[s, e], q) + offsets[e]
+            if g < worst:
+                worst, which = g, e
+        if which >= 0 and e >= nd - 1:
+            break
+    return which
+
+
+@compiled
+def chattering(state, setup):
+    """Whether more events than a circuit can need came at practically one time."""
+    f = state.floats
+    if f[T] - f[T_MARK] > PROGRESS:
+        f[T_MARK] = f[T]
+        state.ints[FLIPS] = 0
+    state.ints[FLIPS] += 1
+    return state.ints[FLIPS] > 64 + 16 * setup.ints[DIODES]
+
+
+@compiled
+def next_timed(setup, state):
+    """Time of the next event that comes by the clock."""
+    f = state.floats
+    t = min(f[T_STOP], f[T_EDGE])
+    k = state.ints[FORCED]
+    if k < setup.forced.shape[0]:
+        t = min(t, setup.forced[k])
+    if f[T] < f[T_READY]:
+        t = min(t, f[T_READY])
+    return t
+
+
+@compiled
+def search(tables, s, q, signs, offsets, h, amplitudes, ends, factors):
+    """Time and number of the first event within `h`."""
+    reals, rates = tables.reals[s], tables.rates[s]
+    found, which = NEVER, -1
+    for e in range(signs.shape[0]):
+        if signs[e] == 0.0:
+            continue
+        for k in range(reals):
+            amplitudes[k] = signs[e] * tables.events[s, e, k] * q[k]
+        for k in range(reals, q.shape[0], 2):
+            r1, r2 = tables.events[s, e, k], tables.events[s, e, k + 1]
+            amplitudes[k] = signs[e] * (r1 * q[k] + r2 * q[k + 1])
+            amplitudes[k + 1] = signs[e] * (r1 * q[k + 1] - r2 * q[k])
+        without_negligible(amplitudes, offsets[e], reals)
+        seen = screened(amplitudes, offsets[e], rates, reals, factors)
+        if seen == NONE:
+            continue
+        if seen == ONE:
+            at = falls_through(amplitudes, offsets[e], rates, reals, 0.0, h)
+        else:
+            at = first_crossing(amplitudes, offsets[e], rates, reals, min(h, found), ends)
+        if at < found:
+            found, which = at, e
+    return found, which
+
+
+@compiled
+def clock_events(tables, setup, state, q, s):
+    """Let everything happen that is due by the clock; returns whether anything was."""
+    f = state.floats
+    due = False
+    k = state.ints[FORCED]
+    if k < setup.forced.shape[0] and setup.forced[k] <= f[T]:
+        state.ints[FORCED] += 1
+        due = True
+        if gap_of(state.ints[MASK], setup.ints[GAP_BIT]) == 0:
+            ignite(tables, setup, state, q, s)
+            return due
+    if f[T_EDGE] <= f[T]:
+        timed_edge(tables, setup, state, q, s)
+        due = True
+    return due
+
+
+@compiled
+def meter_arc(tables, setup, state, s, q0, q1, integrals):
+    """Charge, energy, action and peak current of a step of a discharge."""
+    f = state.floats
+    f[CHARGE] += weighed(tables.gap_forms[s, 0], integrals)
+    f[ENERGY] += weighed(tables.gap_forms[s, 1], integrals)
+    f[ACTION] += weighed(tables.gap_forms[s, 2], integrals)
+
+
+@compiled
+def keep_knot(log, state, s, q):
+    """Write the state at the start of a step down, for drawing."""
+    k = state.ints[KNOTS]
+    log.knot_times[k] = state.floats[T]
+    log.knot_slots[k] = s
+    for j in range(q.shape[0]):
+        log.knot_terms[k, j] = q[j]
+    state.ints[KNOTS] += 1

@@ -1,0 +1,217 @@
+"""Meters over one step in closed form: integrals of all products of terms, and peaks."""
+
+import math
+
+from gapwright.base.compiled import compiled
+
+SMALL = 0.02
+"""Rate times time below which an integral is taken from its series."""
+
+
+@compiled
+def carried(q, rates, reals, h, out):
+    """Terms `h` later."""
+    for k in range(reals):
+        out[k] = q[k] * math.exp(rates[k] * h)
+    for k in range(reals, q.shape[0], 2):
+        s = math.exp(rates[k] * h)
+        co, si = s * math.cos(rates[k + 1] * h), s * math.sin(rates[k + 1] * h)
+        out[k] = q[k] * co - q[k + 1] * si
+        out[k + 1] = q[k] * si + q[k + 1] * co
+
+
+@compiled
+def turned(q, reals, factors, out):
+    """Terms after a step whose growth factors are known."""
+    for k in range(reals):
+        out[k] = q[k] * factors[0, k]
+    for k in range(reals, q.shape[0], 2):
+        co, si = factors[0, k], factors[0, k + 1]
+        out[k] = q[k] * co - q[k + 1] * si
+        out[k + 1] = q[k] * si + q[k + 1] * co
+
+
+@compiled
+def slopes(q, rates, reals, out):
+    """Rates of change of the terms."""
+    for k in range(reals):
+        out[k] = q[k] * rates[k]
+    for k in range(reals, q.shape[0], 2):
+        out[k] = q[k] * rates[k] - q[k + 1] * rates[k + 1]
+        out[k + 1] = q[k] * rates[k + 1] + q[k + 1] * rates[k]
+
+
+@compiled
+def grown(z):
+    """``(e^z - 1) / z`` for small `z`, real or complex."""
+    return 1.0 + z * (0.5 + z * (1 / 6 + z * (1 / 24 + z * (1 / 120 + z * (1 / 720 + z * (1 / 5040))))))
+
+
+@compiled
+def real_integral(first, last, rate, h):
+    """Integral over `h` of a real exponential that goes from `first` to `last`."""
+    z = rate * h
+    if -SMALL < z < SMALL:
+        return first * h * grown(z)
+    return (last - first) / rate
+
+
+@compiled
+def turning_integral(first, last, rate, h):
+    """Integral over `h` of a complex exponential that goes from `first` to `last`."""
+    z = rate * h
+    if abs(z.real) + abs(z.imag) < SMALL:
+        return first * h * grown(z)
+    return (last - first) / rate
+
+
+@compiled
+def products(q0, q1, rates, reals, h, out):
+    """Integrals over a step of the products of all pairs of terms."""
+    m = q0.shape[0]
+    for i in range(reals):
+        for j in range(i + 1):
+            out[i, j] = real_integral(q0[i] * q0[j], q1[i] * q1[j], rates[i] + rates[j], h)
+            out[j, i] = out[i, j]
+    for k in range(reals, m, 2):
+        c0, c1 = complex(q0[k], q0[k + 1]), complex(q1[k], q1[k + 1])
+        r = complex(rates[k], rates[k + 1])
+        for i in range(reals):
+            v = turning_integral(q0[i] * c0, q1[i] * c1, r + rates[i], h)
+            out[i, k] = out[k, i] = v.real
+            out[i, k + 1] = out[k + 1, i] = v.imag
+        for j in range(reals, k + 2, 2):
+            d0, d1 = complex(q0[j], q0[j + 1]), complex(q1[j], q1[j + 1])
+            s = complex(rates[j], rates[j + 1])
+            v = turning_integral(c0 * d0, c1 * d1, r + s, h)
+            if j == k:
+                u = complex(
+                    real_integral(
+                        c0.real * c0.real + c0.imag * c0.imag,
+                        c1.real * c1.real + c1.imag * c1.imag,
+                        2.0 * r.real,
+                        h,
+                    ),
+                    0.0,
+                )
+            else:
+                u = turning_integral(c0 * d0.conjugate(), c1 * d1.conjugate(), r + s.conjugate(), h)
+            out[k, j] = out[j, k] = 0.5 * (v.real + u.real)
+            out[k + 1, j + 1] = out[j + 1, k + 1] = 0.5 * (u.real - v.real)
+            out[k + 1, j] = out[j, k + 1] = 0.5 * (v.imag + u.imag)
+            out[k, j + 1] = out[j + 1, k] = 0.5 * (v.imag - u.imag)
+
+
+@compiled
+def applied(rows, q, out):
+    """Watched quantities from terms; `rows` is (terms, quantities)."""
+    for r in range(out.shape[0]):
+        out[r] = 0.0
+    for k in range(q.shape[0]):
+        x = q[k]
+        for r in range(out.shape[0]):
+            out[r] += rows[k, r] * x
+
+
+@compiled
+def value_at(row, q, rates, reals, t):
+    """Value and slope of one row of terms at time `t`."""
+    v, d = 0.0, 0.0
+    for k in range(reals):
+        e = row[k] * q[k] * math.exp(rates[k] * t)
+        v += e
+        d += e * rates[k]
+    for k in range(reals, q.shape[0], 2):
+        s = math.exp(rates[k] * t)
+        co, si = s * math.cos(rates[k + 1] * t), s * math.sin(rates[k + 1] * t)
+        x, y = q[k] * co - q[k + 1] * si, q[k] * si + q[k + 1] * co
+        v += row[k] * x + row[k + 1] * y
+        d += row[k] * (x * rates[k] - y * rates[k + 1]) + row[k + 1] * (x * rates[k + 1] + y * rates[k])
+    return v, d
+
+
+@compiled
+def turning_value(row, q, rates, reals, h, d0, d1):
+    """Value of a row at the time within a step at which its slope goes from `d0` to `d1` of other sign."""
+    low, high = 0.0, h
+    v = 0.0
+    for turn in range(40):
+        t = low + (high - low) * d0 / (d0 - d1)
+        if turn % 3 == 2:
+            t = 0.5 * (low + high)
+        v, d = value_at(row, q, rates, reals, t)
+        if (d > 0.0) == (d0 > 0.0):
+            low, d0 = t, d
+        else:
+            high, d1 = t, d
+        # The value is flat here: what is left to gain is the slope times the distance.
+        if abs(d) * (high - low) <= 1e-11 * abs(v) or high - low <= 1e-12 * high:
+            break
+    return v
+
+
+@compiled
+def widen(value, r, peaks):
+    """Let the peaks of quantity `r` take in a value."""
+    if value > peaks[0, r]:
+        peaks[0, r] = value
+    if value < peaks[1, r]:
+        peaks[1, r] = value
+
+
+@compiled
+def take_peaks(rows, q0, q1, rates, reals, h, peaks, room):
+    """Highest and lowest values of all watched quantities over a step, turning points inside it included.
+
+    `room` is (4, quantities) of working memory.
+    """
+    v0, v1, d0, d1 = room[0], room[1], room[2], room[3]
+    slope0, slope1 = room[4, : q0.shape[0]], room[5, : q0.shape[0]]
+    slopes(q0, rates, reals, slope0)
+    slopes(q1, rates, reals, slope1)
+    applied(rows, q0, v0)
+    applied(rows, q1, v1)
+    applied(rows, slope0, d0)
+    applied(rows, slope1, d1)
+    for r in range(v0.shape[0]):
+        high, low = max(v0[r], v1[r]), min(v0[r], v1[r])
+        if high > peaks[0, r]:
+            peaks[0, r] = high
+        if low < peaks[1, r]:
+            peaks[1, r] = low
+        if d0[r] * d1[r] < 0.0:
+            reach = min(abs(d0[r]), abs(d1[r])) * h
+            if (d0[r] > 0.0 and high + reach > peaks[0, r]) or (d0[r] < 0.0 and low - reach < peaks[1, r]):
+                widen(turning_value(rows[:, r], q0, rates, reals, h, d0[r], d1[r]), r, peaks)
+
+
+@compiled
+def row_peak(row, q0, q1, rates, reals, h, modal):
+    """Highest value of one row over a step; of its ends alone where the mode has no terms."""
+    if not modal:
+        return max(value_of(row, q0), value_of(row, q1))
+    v0, d0 = value_at(row, q0, rates, reals, 0.0)
+    v1, d1 = value_at(row, q1, rates, reals, 0.0)
+    high = max(v0, v1)
+    if d0 > 0.0 and d1 < 0.0:
+        high = max(high, turning_value(row, q0, rates, reals, h, d0, d1))
+    return high
+
+
+@compiled
+def value_of(row, q):
+    """Row times terms."""
+    total = 0.0
+    for k in range(q.shape[0]):
+        total += row[k] * q[k]
+    return total
+
+
+@compiled
+def weighed(form, integrals):
+    """Weighted sum of the integrals of the products."""
+    total = 0.0
+    for i in range(form.shape[0]):
+        for j in range(form.shape[0]):
+            total += form[i, j] * integrals[i, j]
+    return total

@@ -1,0 +1,157 @@
+"""Nodal equations of a circuit in one mode, solved for all voltages and currents.
+
+A mode fixes which switches are closed, which diodes conduct and what the gap
+does. Within a mode the circuit is linear: with the state ``y`` (the roots of
+capacitance times voltage and of inductance times current, so that the stored
+energy is half its square) and a constant 1 behind it, every voltage and
+current is a row times that vector, and ``dy/dt = A y``.
+"""
+
+from dataclasses import dataclass
+from enum import IntEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from gapwright.circuit.elements import (
+    Capacitor,
+    CurrentSource,
+    Diode,
+    Element,
+    Gap,
+    Inductor,
+    Resistor,
+    Switch,
+    VoltageSource,
+)
+from gapwright.circuit.netlist import GROUND, Netlist
+
+Rows = NDArray[np.float64]
+
+STIFF_OHMS = 1.0
+"""Below this a resistance is written as volts = ohms times amperes, above as its inverse. [Ω]"""
+
+
+class GapState(IntEnum):
+    """What the gap does; the two highest bits of a mode."""
+
+    OPEN = 0
+    ARC = 1
+    SHORT = 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Mode:
+    """One combination of conducting diodes, closed switches and gap state.
+
+    As a number: diodes from the lowest bit up, then switches, then the gap.
+    """
+
+    diodes: tuple[bool, ...]
+    switches: tuple[bool, ...]
+    gap: GapState
+
+    @classmethod
+    def from_mask(cls, netlist: Netlist, mask: int) -> "Mode":
+        """Mode that `mask` stands for in this circuit."""
+        diodes, switches = len(netlist.of(Diode)), len(netlist.of(Switch))
+        return cls(
+            diodes=tuple(bool(mask >> k & 1) for k in range(diodes)),
+            switches=tuple(bool(mask >> (diodes + k) & 1) for k in range(switches)),
+            gap=GapState(mask >> (diodes + switches)),
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Equations:
+    """State matrix and rows of one mode, over the scaled state with its constant last."""
+
+    system: Rows
+    """(m, m) the matrix ``A``; its last row is zero."""
+    volts: Rows
+    """(parts, m) voltage across each part."""
+    amperes: Rows
+    """(parts, m) current through each part."""
+    nodes: dict[str, Rows]
+    """(m,) voltage of each node."""
+
+
+def state_scale(netlist: Netlist) -> Rows:
+    """Root of the capacitance or inductance of each state, and 1 for the constant."""
+    sizes = [part.farads if isinstance(part, Capacitor) else part.henries for part in netlist.states]
+    return np.sqrt(np.array([*sizes, 1.0]))
+
+
+def _resistive(ohms: float, volts: float = 0.0) -> tuple[float, float, float]:
+    """Coefficients a, b, c of ``a v + b i = c`` for ``v = volts + ohms i``."""
+    return (1.0, -ohms, volts) if ohms <= STIFF_OHMS else (1.0 / ohms, -1.0, volts / ohms)
+
+
+def _gap_law(gap: Gap, state: GapState) -> tuple[float, float, float]:
+    match state:
+        case GapState.OPEN:
+            return gap.leak_siemens, -1.0, 0.0
+        case GapState.ARC:
+            return _resistive(gap.arc_ohms, gap.arc_volts)
+        case GapState.SHORT:
+            return _resistive(gap.short_ohms)
+
+
+def _part_law(part: Element, *, on: bool, gap: GapState) -> tuple[float, float, float]:
+    """Coefficients a, b, c of ``a v + b i = c``, leaving out what a state contributes."""
+    match part:
+        case Resistor():
+            return _resistive(part.ohms)
+        case Capacitor():
+            return 1.0, -part.series_ohms, 0.0
+        case Inductor():
+            return -1.0 / part.damper_ohms, 1.0, 0.0
+        case VoltageSource():
+            return 1.0, 0.0, part.volts
+        case CurrentSource():
+            return 0.0, 1.0, part.amperes
+        case Switch():
+            return _resistive(part.on_ohms if on else part.off_ohms)
+        case Diode():
+            return _resistive(part.on_ohms, part.drop_volts) if on else _resistive(part.off_ohms)
+        case Gap():
+            return _gap_law(part, gap)
+
+
+def _solution(netlist: Netlist, mode: Mode) -> tuple[Rows, list[str]]:
+    """Node voltages, then part currents, as rows over the unscaled state and the constant."""
+    nodes, parts, states = netlist.nodes, netlist.elements, netlist.states
+    place = {node: k for k, node in enumerate(nodes)}
+    column = {part.name: k for k, part in enumerate(states)}
+    on = dict(zip((p.name for p in netlist.of(Diode)), mode.diodes, strict=True))
+    on |= dict(zip((p.name for p in netlist.of(Switch)), mode.switches, strict=True))
+    size = len(nodes) + len(parts)
+    left, right = np.zeros((size, size)), np.zeros((size, len(states) + 1))
+    for k, part in enumerate(parts):
+        row = len(nodes) + k
+        a, b, c = _part_law(part, on=on.get(part.name, False), gap=mode.gap)
+        for node, sign in ((part.start, 1.0), (part.end, -1.0)):
+            if node != GROUND:
+                left[row, place[node]] = sign * a
+                left[place[node], row] = sign
+        left[row, row] = b
+        right[row, -1] = c
+        if part.name in column:
+            right[row, column[part.name]] = 1.0
+    return np.linalg.solve(left, right), list(nodes)
+
+
+def equations(netlist: Netlist, mode: Mode) -> Equations:
+    """State matrix and rows of a circuit in one mode."""
+    solution, nodes = _solution(netlist, mode)
+    scale = state_scale(netlist)
+    solution = solution / scale
+    rows = {node: solution[k] for k, node in enumerate(nodes)} | {GROUND: np.zeros(len(scale))}
+    volts = np.array([rows[part.start] - rows[part.end] for part in netlist.elements])
+    amperes = solution[len(nodes) :]
+    index = {name: k for k, name in enumerate(netlist.names)}
+    system = np.zeros((len(scale), len(scale)))
+    for k, part in enumerate(netlist.states):
+        source = amperes if isinstance(part, Capacitor) else volts
+        system[k] = source[index[part.name]] / scale[k]
+    return Equations(system=system, volts=volts, amperes=amperes, nodes=rows)

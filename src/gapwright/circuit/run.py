@@ -1,0 +1,251 @@
+"""What a run of a circuit has to tell: accounts, meters, sparks, waveforms."""
+
+from collections import defaultdict
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.linalg import expm
+
+from gapwright.base.checks import close_names
+from gapwright.base.errors import InputRefused
+from gapwright.base.units import ActionIntegral, Amperes, Coulombs, Joules, Number, Seconds, Volts
+from gapwright.circuit import _happening_kernel as hk
+from gapwright.circuit.mna import Mode, Rows, state_scale
+from gapwright.circuit.modes import ModeBook, power_forms
+from gapwright.circuit.netlist import Netlist
+
+MODAL_LIMIT = 1e-9
+LADDER_LIMIT = 1e-6
+"""Largest balance error of a run in closed form, and of one that needed the ladder."""
+
+SPARK_FIELDS = (
+    "time_s",
+    "breakdown_v",
+    "peak_a",
+    "duration_s",
+    "charge_c",
+    "energy_j",
+    "action_a2s",
+    "store_v",
+    "ended",
+)
+SPARK_RECORD = np.dtype([(name, np.float64) for name in SPARK_FIELDS[:-1]] + [("ended", np.bool_)])
+"""One discharge; `store_v` is the voltage left on the store, `ended` is false while it burns on."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Account:
+    """Energy booked under one heading of the ledger; role "in" or "out"."""
+
+    stage: str
+    account: str
+    role: str
+    joules: Joules
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartMeter:
+    """What one part gave or took during a run, and its peaks."""
+
+    name: str
+    energy: Joules
+    """Taken from the rest of the circuit, what it stores included."""
+    charge: Coulombs
+    """From start to end."""
+    action: ActionIntegral
+    highest_current: Amperes
+    lowest_current: Amperes
+    highest_voltage: Volts
+    lowest_voltage: Volts
+
+
+@dataclass(slots=True, kw_only=True, eq=False)
+class Trace:
+    """States at the start of every step of a stretch of time, from which waveforms are drawn."""
+
+    book: ModeBook
+    times: hk.Numbers
+    slots: hk.Counts
+    terms: hk.Numbers
+    kept: list[tuple[hk.Numbers, hk.Counts, hk.Numbers]] = field(default_factory=list)
+
+    @classmethod
+    def blank(cls, book: ModeBook, room: int) -> "Trace":
+        """Trace with room for so many steps at a time."""
+        return cls(
+            book=book,
+            times=np.zeros(room),
+            slots=np.zeros(room, dtype=np.int64),
+            terms=np.zeros((room, book.m)),
+        )
+
+    def flush(self, count: int) -> None:
+        """Put the first `count` steps away."""
+        self.kept.append((self.times[:count].copy(), self.slots[:count].copy(), self.terms[:count].copy()))
+
+    def knots(self) -> tuple[hk.Numbers, hk.Counts, hk.Numbers]:
+        """Times, modes and terms of all steps kept."""
+        times, slots, terms = zip(*self.kept, strict=True)
+        return np.concatenate(times), np.concatenate(slots), np.concatenate(terms)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Waveform:
+    """One quantity over time: least and greatest value within each of many equal slices."""
+
+    times: NDArray[np.float64]
+    """(n,) middle of each slice. [s]"""
+    low: NDArray[np.float64]
+    high: NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Run:
+    """Result of a run."""
+
+    netlist: Netlist
+    duration: Seconds
+    accounts: tuple[Account, ...]
+    meters: dict[str, PartMeter]
+    stored_before: Joules
+    stored_after: Joules
+    balance_error: Number
+    balance_limit: Number
+    modal_share: Number
+    """Share of the time spent in modes carried in closed form."""
+    steps: int
+    sparks: NDArray[np.void]
+    """Discharges as records of `SPARK_RECORD`."""
+    final: dict[str, float]
+    """Voltage of each capacitor and current of each inductor at the end."""
+    trace: Trace
+
+    def joules(self, role: str, account: str = "") -> Joules:
+        """Energy of all headings of a role, or of one account."""
+        return sum(a.joules for a in self.accounts if a.role == role and account in ("", a.account))
+
+    def waveform(
+        self, quantity: str, part: str, *, start: Seconds, stop: Seconds, slices: int = 1000
+    ) -> Waveform:
+        """Waveform of a part's "volts" or "amperes" over a stretch that was recorded."""
+        names = self.netlist.names
+        if part not in names:
+            raise InputRefused(f"the circuit has no part {part!r}{close_names(part, names)}")
+        row = names.index(part) + (len(names) if quantity == "volts" else 0)
+        return _drawn(self.trace, row, np.linspace(start, stop, slices + 1))
+
+
+FINE = 8
+"""Points per slice of a waveform, besides the ends of steps."""
+
+
+def _drawn(trace: Trace, row: int, edges: Rows) -> Waveform:
+    times, slots, terms = trace.knots()
+    if not len(times) or edges[0] < times[0]:
+        raise InputRefused(
+            "a waveform must lie in the recorded stretch, got one outside; record a longer stretch"
+        )
+    grid = np.linspace(edges[0], edges[-1], (len(edges) - 1) * FINE + 1)
+    inside = times[(times > edges[0]) & (times < edges[-1])]
+    just_before = np.nextafter(inside, -np.inf)
+    points = np.concatenate([grid, inside, just_before])
+    knot = np.concatenate(
+        [np.searchsorted(times, grid, side="right") - 1]
+        + [np.searchsorted(times, inside, side=side) - 1 for side in ("right", "left")]
+    )
+    values = np.zeros(len(points))
+    for slot in np.unique(slots[knot]):
+        here = slots[knot] == slot
+        values[here] = _evaluated(
+            trace.book, int(slot), terms[knot[here]], points[here] - times[knot[here]], row
+        )
+    place = np.clip(np.searchsorted(edges, points, side="right") - 1, 0, len(edges) - 2)
+    low, high = np.full(len(edges) - 1, np.inf), np.full(len(edges) - 1, -np.inf)
+    np.minimum.at(low, place, values)
+    np.maximum.at(high, place, values)
+    return Waveform(times=0.5 * (edges[1:] + edges[:-1]), low=low, high=high)
+
+
+def _evaluated(book: ModeBook, slot: int, q: Rows, elapsed: Rows, row: int) -> Rows:
+    """Values of a watched row, each `elapsed` after its own terms."""
+    t = book.tables
+    weights = t.watched[slot, :, row]
+    if not t.modal[slot]:
+        return np.array([weights @ expm(t.system[slot] * h) @ x for h, x in zip(elapsed, q, strict=True)])
+    reals, rates = t.reals[slot], t.rates[slot]
+    total = (q[:, :reals] * np.exp(np.outer(elapsed, rates[:reals]))) @ weights[:reals]
+    for k in range(reals, len(rates), 2):
+        turned = (q[:, k] + 1j * q[:, k + 1]) * np.exp(elapsed * complex(rates[k], rates[k + 1]))
+        total = total + turned.real * weights[k] + turned.imag * weights[k + 1]
+    return np.asarray(total)
+
+
+def _state_products(book: ModeBook, slot: int) -> Rows:
+    """Integrals of the state's products in one mode."""
+    shape = book.terms[slot].state_of
+    return np.asarray(shape @ book.tables.products[slot] @ shape.T)
+
+
+def _accounts(book: ModeBook) -> tuple[Account, ...]:
+    stage = {part.name: part.stage for part in book.netlist.elements}
+    totals: dict[tuple[str, str, str], float] = defaultdict(float)
+    for slot, mask in enumerate(book.masks):
+        integrals = _state_products(book, slot)
+        gap = Mode.from_mask(book.netlist, mask).gap
+        for (part, account, role), form in power_forms(book.netlist, book.solved[slot], gap).items():
+            totals[stage[part], account, role] += float(np.sum(form * integrals))
+    return tuple(Account(stage=s, account=a, role=r, joules=e) for (s, a, r), e in totals.items())
+
+
+def _meters(book: ModeBook, peaks: Rows) -> dict[str, PartMeter]:
+    names, n = book.netlist.names, len(book.netlist.names)
+    energy, charge, action = np.zeros(n), np.zeros(n), np.zeros(n)
+    for slot, solved in enumerate(book.solved):
+        integrals = _state_products(book, slot)
+        energy += np.einsum("ki,ij,kj->k", solved.volts, integrals, solved.amperes)
+        charge += solved.amperes @ integrals[:, -1]
+        action += np.einsum("ki,ij,kj->k", solved.amperes, integrals, solved.amperes)
+    return {
+        name: PartMeter(
+            name=name,
+            energy=float(energy[k]),
+            charge=float(charge[k]),
+            action=float(action[k]),
+            highest_current=float(peaks[0, k]),
+            lowest_current=float(peaks[1, k]),
+            highest_voltage=float(peaks[0, n + k]),
+            lowest_voltage=float(peaks[1, n + k]),
+        )
+        for k, name in enumerate(names)
+    }
+
+
+def gathered(book: ModeBook, state: hk.State, first: Rows, sparks: Rows, trace: Trace) -> Run:
+    """Read all meters of a finished run."""
+    accounts = _accounts(book)
+    taken = sum(a.joules for a in accounts if a.role == "in")
+    given = sum(a.joules for a in accounts if a.role == "out")
+    before, after = 0.5 * float(first[:-1] @ first[:-1]), 0.5 * float(state.x[:-1] @ state.x[:-1])
+    whole = max(abs(taken), before)
+    duration = float(state.floats[hk.T])
+    ladder = float(state.floats[hk.T_LADDER])
+    record = np.zeros(len(sparks), dtype=SPARK_RECORD)
+    for k, name in enumerate(SPARK_FIELDS):
+        record[name] = sparks[:, k]
+    values = state.x / state_scale(book.netlist)
+    return Run(
+        netlist=book.netlist,
+        duration=duration,
+        accounts=accounts,
+        meters=_meters(book, state.peaks),
+        stored_before=before,
+        stored_after=after,
+        balance_error=(taken - given - (after - before)) / whole if whole else 0.0,
+        balance_limit=LADDER_LIMIT if state.ints[hk.LADDER_STEPS] else MODAL_LIMIT,
+        modal_share=1.0 - ladder / duration if duration else 1.0,
+        steps=int(state.ints[hk.STEPS]),
+        sparks=record,
+        final={part.name: float(values[k]) for k, part in enumerate(book.netlist.states)},
+        trace=trace,
+    )

@@ -1,0 +1,162 @@
+"""A state matrix in its own terms, exact over rates that lie many decades apart.
+
+An eigenvalue routine is exact against the largest rate of a matrix. A damper
+across a lead makes rates of 1e10/s beside a store's 1/s, so groups of states
+whose rates lie far apart are first decoupled, each from all faster ones, and
+only then written in real exponentials and decaying oscillations.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Rows = NDArray[np.float64]
+
+HIGHEST_CONDITION = 1e5
+"""Condition of the matrix of terms above which a mode is not carried in closed form."""
+LARGEST_RECONSTRUCTION_ERROR = 1e-10
+"""Relative error of the rebuilt state matrix above which a mode is not carried in closed form."""
+FAR_APART = 1e3
+"""Ratio of rates above which two groups of states are decoupled first."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Terms:
+    """A state matrix in its own terms: ``state = state_of @ terms``.
+
+    `rates` holds the rate of each of the first `reals` terms, then real and
+    imaginary part of the rate of each pair. Not `modal`: the terms are the
+    states themselves, and have no rates.
+    """
+
+    modal: bool
+    reals: int
+    rates: Rows
+    state_of: Rows
+    terms_of: Rows
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Spectrum:
+    """Complex rates with vectors and their inverse."""
+
+    values: NDArray[np.complex128]
+    vectors: NDArray[np.complex128]
+    inverse: NDArray[np.complex128]
+
+
+def _speeds(system: Rows) -> Rows:
+    """How fast each state moves by itself or against another."""
+    together = np.sqrt(np.abs(system * system.T))
+    return np.asarray(together.max(axis=1))
+
+
+def _plain(system: Rows) -> _Spectrum:
+    values, vectors = np.linalg.eig(system)
+    vectors = vectors.astype(complex)
+    return _Spectrum(values=values.astype(complex), vectors=vectors, inverse=np.linalg.inv(vectors))
+
+
+def _fast_from_slow(fast: Rows, into_fast: Rows, into_slow: Rows, slow: Rows) -> tuple[Rows, Rows]:
+    """How fast states follow slow ones (``fast = P slow``), and slow ones fast (``slow = Q fast``)."""
+    p = np.zeros_like(into_fast)
+    q = np.zeros_like(into_slow)
+    for _ in range(60):
+        p_next = np.linalg.solve(fast, p @ (slow + into_slow @ p) - into_fast)
+        q_next = np.linalg.solve((fast + into_fast @ q).T, (into_slow + slow @ q).T).T
+        settled = np.allclose(p_next, p, rtol=1e-15, atol=0.0) and np.allclose(
+            q_next, q, rtol=1e-15, atol=0.0
+        )
+        p, q = p_next, q_next
+        if settled:
+            break
+    return p, q
+
+
+def _spectrum(system: Rows) -> _Spectrum:
+    """Rates and vectors, groups of far apart rates decoupled first."""
+    n = len(system)
+    speeds = _speeds(system)
+    order = np.argsort(-speeds, kind="stable")
+    sorted_speeds = speeds[order]
+    ratios = sorted_speeds[:-1] / np.maximum(sorted_speeds[1:], 1e-300)
+    if n < 2 or ratios.max() < FAR_APART:
+        return _plain(system)
+    cut = int(np.argmax(ratios)) + 1
+    a = system[np.ix_(order, order)]
+    fast, into_fast, into_slow, slow = a[:cut, :cut], a[:cut, cut:], a[cut:, :cut], a[cut:, cut:]
+    p, q = _fast_from_slow(fast, into_fast, into_slow, slow)
+    upper, lower = _spectrum(fast + into_fast @ q), _spectrum(slow + into_slow @ p)
+    vectors = np.block([[upper.vectors, p @ lower.vectors], [q @ upper.vectors, lower.vectors]])
+    own_upper = upper.inverse @ np.linalg.inv(np.eye(cut) - p @ q)
+    own_lower = lower.inverse @ np.linalg.inv(np.eye(n - cut) - q @ p)
+    inverse = np.block([[own_upper, -own_upper @ p], [-own_lower @ q, own_lower]])
+    back = np.argsort(order)
+    return _Spectrum(
+        values=np.concatenate([upper.values, lower.values]), vectors=vectors[back], inverse=inverse[:, back]
+    )
+
+
+def _in_closed_form(system: Rows) -> Terms:
+    found = _spectrum(system)
+    real, upper = np.flatnonzero(found.values.imag == 0), np.flatnonzero(found.values.imag > 0)
+    rates, columns, rows = list(found.values[real].real), list(found.vectors[:, real].real.T), []
+    rows += list(found.inverse[real].real)
+    for k in upper:
+        rates += [found.values[k].real, found.values[k].imag]
+        columns += [found.vectors[:, k].real, -found.vectors[:, k].imag]
+        rows += [2.0 * found.inverse[k].real, 2.0 * found.inverse[k].imag]
+    terms = Terms(
+        modal=True,
+        reals=len(real),
+        rates=np.array(rates),
+        state_of=np.ascontiguousarray(np.array(columns).T),
+        terms_of=np.array(rows),
+    )
+    return terms if _is_sound(terms, system) else _as_matrix(system)
+
+
+def _is_sound(terms: Terms, system: Rows) -> bool:
+    """Whether the terms are well apart and rebuild the matrix."""
+    if not (np.isfinite(terms.state_of).all() and np.isfinite(terms.terms_of).all()):
+        return False
+    lengths = np.linalg.norm(terms.state_of, axis=0)
+    condition = np.linalg.norm(terms.state_of / lengths, 2) * np.linalg.norm(terms.terms_of.T * lengths, 2)
+    error = np.abs(rebuilt(terms) - system).max()
+    return bool(
+        condition < HIGHEST_CONDITION and error <= LARGEST_RECONSTRUCTION_ERROR * np.abs(system).max()
+    )
+
+
+def _as_matrix(system: Rows) -> Terms:
+    m = len(system)
+    return Terms(modal=False, reals=m, rates=np.zeros(m), state_of=np.eye(m), terms_of=np.eye(m))
+
+
+def rebuilt(terms: Terms) -> Rows:
+    """State matrix that the terms stand for."""
+    inner = np.diag(np.where(np.arange(len(terms.rates)) < terms.reals, terms.rates, 0.0))
+    for k in range(terms.reals, len(terms.rates), 2):
+        growth, turn = terms.rates[k], terms.rates[k + 1]
+        inner[k : k + 2, k : k + 2] = [[growth, -turn], [turn, growth]]
+    return np.asarray(terms.state_of @ inner @ terms.terms_of)
+
+
+def decomposed(system: Rows) -> Terms:
+    """State matrix in its own terms, or marked as one to be carried by the ladder.
+
+    Parameters
+    ----------
+    system
+        Square matrix with a last row of zeros.
+
+    Returns
+    -------
+    terms
+        Its real and oscillating terms; `modal` says whether they are well apart.
+    """
+    try:
+        return _in_closed_form(system)
+    except np.linalg.LinAlgError:
+        return _as_matrix(system)
