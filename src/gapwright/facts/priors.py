@@ -68,7 +68,7 @@ class Prior:
         if self.distribution is Distribution.FIXED:
             return self.median
         if self.distribution is Distribution.UNIFORM:
-            return self.low + probability * (self.high - self.low)
+            return (1.0 - probability) * self.low + probability * self.high
         return self._log_normal_quantile(probability)
 
     def _spread(self, side_value: float) -> float:
