@@ -59,13 +59,11 @@ class Limit:
         >>> limit("liquid-cover").broken_by(0.02), limit("stored-energy-caution").broken_by(1.0)
         (True, True)
         """
-        match self.sense:
-            case Sense.AT_MOST:
-                return value > self.value
-            case Sense.AT_LEAST:
-                return value < self.value
-            case Sense.FROM:
-                return value >= self.value
+        if self.sense is Sense.AT_MOST:
+            return value > self.value
+        if self.sense is Sense.AT_LEAST:
+            return value < self.value
+        return value >= self.value
 
 
 def limits() -> tuple[str, ...]:

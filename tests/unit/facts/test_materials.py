@@ -133,6 +133,13 @@ def test_erosion_resistance_agrees_with_its_own_constituents():
         assert resistance(key) / steel == pytest.approx(tabled, rel=0.3)
 
 
+@pytest.mark.parametrize(
+    "name", ["density", "specific_heat", "thermal_conductivity", "resistivity", "neck_action"]
+)
+def test_a_shorthand_is_the_fact_of_its_name(name):
+    assert getattr(material("copper"), name) is material("copper").fact(name)
+
+
 def test_steels_take_the_heat_content_of_iron():
     steel = melting_enthalpy_per_volume(material("cold-work-tool-steel"))
     assert steel.note == "from the heat content of iron"
