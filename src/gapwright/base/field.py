@@ -109,7 +109,11 @@ class Quantity:
         if not math.isfinite(number):
             raise refused(f"must be a finite number, got {shown_value(given)}{self._advice()}")
         if in_file and self.unit:
-            such = f" or, say, {shown(self.example)}" if self.example else ""
+            such = (
+                f" or, say, {shown(self.example)}"
+                if self.example and not self.example.startswith(f"{given} ")
+                else ""
+            )
             raise refused(
                 f"= {shown_value(given)} has no unit; it would mean {given} {self.unit}; "
                 f"write {shown(f'{given} {self.unit}')}{such}"

@@ -13,6 +13,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from itertools import islice, product
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import pint
 
 Dimension = tuple[int, int, int, int, int, int]
 """Powers of kilogram, metre, second, ampere, kelvin and radian."""
@@ -198,6 +202,13 @@ _WORD = re.compile(r"[a-z]{4,24}")
 _WORD_BASES = {"kilogram": 0, "meter": 1, "second": 2, "ampere": 3, "kelvin": 4}
 
 
+@lru_cache(maxsize=1)
+def _registry() -> "pint.UnitRegistry[float]":
+    import pint  # slow to load, and only odd units need it
+
+    return pint.UnitRegistry()
+
+
 @lru_cache(maxsize=128)
 def worded_scale(word: str) -> Scale | None:
     """Worth of a unit written out in small letters, such as ``microhenry``; None if unknown."""
@@ -205,9 +216,8 @@ def worded_scale(word: str) -> Scale | None:
         return None
     import pint  # slow to load, and only odd units need it
 
-    registry: pint.UnitRegistry[float] = pint.UnitRegistry()
     try:
-        zero, one = (registry.Quantity(value, word).to_base_units() for value in (0.0, 1.0))
+        zero, one = (_registry().Quantity(value, word).to_base_units() for value in (0.0, 1.0))
     except (pint.PintError, AttributeError, ValueError, TypeError):
         return None
     bases = {base: float(f"{power}") for base, power in one.unit_items()}

@@ -1,7 +1,8 @@
 """What is wrong with a file, as one line: key path, rule, what was got, what to write."""
 
 from collections.abc import Callable, Mapping
-from typing import Any, get_args
+from dataclasses import dataclass
+from typing import get_args, get_origin
 
 from pydantic import ValidationError
 from pydantic.fields import FieldInfo
@@ -22,24 +23,42 @@ def records_in(annotation: object) -> list[Record]:
     return [record for part in get_args(annotation) for record in records_in(part)]
 
 
-def _has_tag(record: Record, tag: object) -> bool:
-    return any(tag in get_args(field.annotation) for field in record.model_fields.values())
+def _tag_key(record: Record, tag: object) -> str:
+    """Key by which a record says that it is of this kind; empty if it is not."""
+    return next((key for key, field in record.model_fields.items() if tag in get_args(field.annotation)), "")
 
 
-def _place(root: Record, location: tuple[int | str, ...]) -> tuple[list[str], Record | None]:
-    """Key path of an error, and the record in which its last key stands."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Place:
+    """Where an error lies: key path, the record that holds its last key, and the kind of that record."""
+
+    path: list[str]
+    holder: Record
+    kind: str = ""
+
+    @property
+    def field(self) -> FieldInfo:
+        """Declaration of the last key, where the record knows it."""
+        return self.holder.model_fields[self.path[-1]]
+
+
+def _place(root: Record, location: tuple[int | str, ...]) -> _Place:
     path: list[str] = []
     holders: list[Record] = [root]
-    holder: Record | None = root
+    holder = root
+    kind = chosen = ""
+    free = False  # below a table whose keys the user chooses
     for part in location:
         if len(holders) > 1:  # a union names the chosen kind before it goes on
-            holders = [record for record in holders if _has_tag(record, part)]
+            holders = [record for record in holders if _tag_key(record, part)]
+            chosen = f"{_tag_key(holders[0], part)} = {shown(str(part))}"
             continue
         path.append(str(part))
-        holder = holders[0] if holders else None
-        field = holder.model_fields.get(str(part)) if holder else None
+        holder, kind, chosen = holders[0] if holders else holder, chosen, ""
+        field = None if free else holder.model_fields.get(str(part))
         holders = records_in(field.annotation) if field else holders
-    return path, holder
+        free = field is not None and get_origin(field.annotation) is dict
+    return _Place(path=path, holder=holder, kind=kind)
 
 
 def written_path(path: list[str]) -> str:
@@ -57,64 +76,75 @@ def _quantity_of(field: FieldInfo) -> Quantity | None:
     return None
 
 
-def _missing(path: list[str], holder: Record | None, error: ErrorDetails) -> str:  # noqa: ARG001 - shape of a wording
-    field = holder.model_fields.get(path[-1]) if holder else None
-    if field is None:
-        return "is missing"
-    quantity = _quantity_of(field)
+def _choices(field: FieldInfo) -> list[str]:
+    """What a field may be, where it is one of a few words."""
+    return [str(choice) for choice in get_args(field.annotation)]
+
+
+def _either(choices: list[str]) -> str:
+    return " or ".join(shown(choice) for choice in choices)
+
+
+def _missing(place: _Place, error: ErrorDetails) -> str:  # noqa: ARG001 - the shape of a wording
+    field = place.field
+    key, quantity = place.path[-1], _quantity_of(field)
     text = quantity.help if quantity else field.description or ""
-    remark = f" ({text.rstrip('.')})" if text else ""
-    if quantity:
-        return f"is missing{remark}; write {path[-1]} = {shown(quantity.example)}"
-    tables = records_in(field.annotation)
-    return f"is missing{remark}; add the table [{written_path(path)}]" if tables else f"is missing{remark}"
+    missing = f"is missing ({text.rstrip('.')})" if text else "is missing"
+    if records_in(field.annotation):
+        return f"{missing}; add the table [{written_path(place.path)}]"
+    if field.annotation is bool:
+        return f"{missing}; write {key} = true or {key} = false"
+    example = shown(quantity.example) if quantity else _either(_choices(field)) or shown("...")
+    return f"{missing}; write {key} = {example}"
 
 
-def _unknown_key(path: list[str], holder: Record | None, error: ErrorDetails) -> str:  # noqa: ARG001
-    known = list(holder.model_fields) if holder else []
-    near = close_names(path[-1], known)
-    return f"is not a known key{near or '; known here are ' + ', '.join(known)}"
+def _unknown_key(place: _Place, error: ErrorDetails) -> str:  # noqa: ARG001 - the shape of a wording
+    known = list(place.holder.model_fields)
+    near = close_names(place.path[-1][:60], known)
+    where = f" with {place.kind}" if place.kind else ""
+    return f"is not a known key{where}{near or '; known here are ' + ', '.join(known)}"
 
 
-def _not_one_of(path: list[str], holder: Record | None, error: ErrorDetails) -> str:
-    field = holder.model_fields.get(path[-1]) if holder else None
-    choices = [str(choice) for choice in get_args(field.annotation)] if field else []
-    given = error["input"]
-    near = close_names(given, choices) if isinstance(given, str) else ""
-    return f"must be {' or '.join(shown(choice) for choice in choices)}, got {shown_value(given)}{near}"
+def _not_one_of(place: _Place, error: ErrorDetails) -> str:
+    choices, given = _choices(place.field), error["input"]
+    near = close_names(given[:60], choices) if isinstance(given, str) else ""
+    return f"must be {_either(choices)}, got {shown_value(given)}{near}"
 
 
-def _wrong_kind(path: list[str], holder: Record | None, error: ErrorDetails) -> str:  # noqa: ARG001
-    context = error.get("ctx", {})
-    key = str(context.get("discriminator", "kind")).strip("'")
-    choices = [choice.strip("'") for choice in str(context.get("expected_tags", "")).split(", ")]
+def _wrong_kind(place: _Place, error: ErrorDetails) -> str:
+    key, choices = _discriminator(place, error)
     given = error["input"].get(key) if isinstance(error["input"], Mapping) else error["input"]
-    near = close_names(given, choices) if isinstance(given, str) else ""
-    allowed = " or ".join(shown(choice) for choice in choices)
-    return f"must have {key} = {allowed}, got {shown_value(given)}{near}"
+    near = close_names(given[:60], choices) if isinstance(given, str) else ""
+    return f"must have {key} = {_either(choices)}, got {shown_value(given)}{near}"
 
 
-def _no_kind(path: list[str], holder: Record | None, error: ErrorDetails) -> str:
+def _no_kind(place: _Place, error: ErrorDetails) -> str:
+    key, choices = _discriminator(place, error)
+    return f"must say its {key}: write {key} = {_either(choices)}"
+
+
+def _discriminator(place: _Place, error: ErrorDetails) -> tuple[str, list[str]]:
+    """Key by which a table says what it is, and what it may say."""
     key = str(error.get("ctx", {}).get("discriminator", "kind")).strip("'")
-    field = holder.model_fields.get(path[-1]) if holder else None
-    records = records_in(field.annotation) if field else []
-    choices = [str(c) for record in records for c in get_args(record.model_fields[key].annotation)]
-    return f"must say its {key}: write {key} = {' or '.join(shown(choice) for choice in choices)}"
+    records = records_in(place.field.annotation)
+    return key, [choice for record in records for choice in _choices(record.model_fields[key])]
 
 
-def _refused(path: list[str], holder: Record | None, error: ErrorDetails) -> str:  # noqa: ARG001
+def _refused(place: _Place, error: ErrorDetails) -> str:  # noqa: ARG001 - the shape of a wording
     return str(error.get("ctx", {}).get("message", error["msg"]))
 
 
-def _plain(rule: str) -> Callable[[list[str], Record | None, ErrorDetails], str]:
-    def wording(path: list[str], holder: Record | None, error: ErrorDetails) -> str:  # noqa: ARG001
-        limits = {key: value for key, value in error.get("ctx", {}).items() if key != "error"}
-        return f"{rule.format(**limits)}, got {shown_value(error['input'])}"
+Wording = Callable[[_Place, ErrorDetails], str]
+
+
+def _plain(rule: str) -> Wording:
+    def wording(place: _Place, error: ErrorDetails) -> str:  # noqa: ARG001 - the shape of a wording
+        return f"{rule.format(**error.get('ctx', {}))}, got {shown_value(error['input'])}"
 
     return wording
 
 
-_WORDINGS: dict[str, Callable[[list[str], Record | None, ErrorDetails], str]] = {
+_WORDINGS: dict[str, Wording] = {
     "missing": _missing,
     "extra_forbidden": _unknown_key,
     "literal_error": _not_one_of,
@@ -122,6 +152,7 @@ _WORDINGS: dict[str, Callable[[list[str], Record | None, ErrorDetails], str]] = 
     "union_tag_not_found": _no_kind,
     "refused": _refused,
     "model_type": _plain("must be a table"),
+    "model_attributes_type": _plain("must be a table"),
     "dict_type": _plain("must be a table"),
     "bool_type": _plain("must be true or false"),
     "int_type": _plain("must be a whole number"),
@@ -135,19 +166,20 @@ _WORDINGS: dict[str, Callable[[list[str], Record | None, ErrorDetails], str]] = 
 
 
 def _line(root: Record, error: ErrorDetails) -> str:
-    path, holder = _place(root, error["loc"])
-    wording = _WORDINGS.get(
-        error["type"], _plain("cannot be used: " + error["msg"].replace("{", "").replace("}", ""))
-    )
-    text = wording(path, holder, error)
-    key: Any = error.get("ctx", {}).get("key", "")
-    whole = written_path(path) + ("." if path and key else "") + str(key)
+    place = _place(root, error["loc"])
+    wording = _WORDINGS.get(error["type"])
+    text = wording(place, error) if wording else f"cannot be used: {error['msg']}"
+    key = str(error.get("ctx", {}).get("key", ""))
+    whole = written_path(place.path) + ("." if place.path and key else "") + key
     return f"{whole or 'the file'} {text}"
 
 
 def first_fault(root: Record, fault: ValidationError) -> str:
-    """The first fault of a file in words, and how many more there are."""
-    errors = fault.errors(include_url=False)
+    """The first fault of a file in words, and how many more there are.
+
+    Unknown keys come first: a misspelt key is the usual cause of a missing one.
+    """
+    errors = sorted(fault.errors(include_url=False), key=lambda error: error["type"] != "extra_forbidden")
     more = len(errors) - 1
     tail = f" (and {more} more fault{'s' if more > 1 else ''} in this file)" if more else ""
     return _line(root, errors[0]) + tail

@@ -1,6 +1,6 @@
 """The generator: what turns the supply's voltage into sparks."""
 
-from typing import Annotated, Literal, Self
+from typing import Annotated, Literal, Self, assert_never
 
 from pydantic import Field, model_validator
 
@@ -117,6 +117,8 @@ def open_voltage(generator: Relaxation | StepUp, supply: Supply) -> Volts:
             return supply.voltage * generator.bleeder / through
         case StepUp():
             return generator.voltage_limit
+        case _:
+            assert_never(generator)
 
 
 def short_circuit_current(generator: Relaxation | StepUp, supply: Supply) -> Amperes:
@@ -132,3 +134,5 @@ def short_circuit_current(generator: Relaxation | StepUp, supply: Supply) -> Amp
         case StepUp():
             ohms = supply.output_resistance + generator.coil.resistance + generator.diode.resistance
             return min(supply.current_limit, max(supply.voltage - generator.diode.drop, 0.0) / ohms)
+        case _:
+            assert_never(generator)

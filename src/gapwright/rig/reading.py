@@ -125,8 +125,9 @@ def _check_heading(content: dict[str, Any], kind: Kind) -> None:
         raise InputRefused(f"schema is missing; write schema = {SCHEMA} below file")
     schema = content.pop("schema")
     if type(schema) is not int or schema != SCHEMA:
+        newer = "; a newer gapwright may" if isinstance(schema, int) and schema > SCHEMA else ""
         raise InputRefused(
-            f"schema must be {SCHEMA}, the only form that this gapwright reads, got {shown_value(schema)}"
+            f"schema must be {SCHEMA}, all that this gapwright reads, got {shown_value(schema)}{newer}"
         )
 
 

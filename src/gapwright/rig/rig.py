@@ -12,7 +12,7 @@ from gapwright.rig.components import series_resistance
 from gapwright.rig.controller import Controller
 from gapwright.rig.generator import Generator, StepUp, open_voltage
 from gapwright.rig.leads import Leads, wire_resistance
-from gapwright.rig.priors import Prior
+from gapwright.rig.priors import OwnPrior, check_own_priors
 from gapwright.rig.record import WholeFile
 from gapwright.rig.setup import Setup
 from gapwright.rig.supply import Auxiliaries, Supply
@@ -31,7 +31,7 @@ class Rig(WholeFile):
     axis: Axis = Field(description="The axis that feeds the electrode.")
     controller: Controller = Field(description="What keeps the gap.")
     auxiliaries: Auxiliaries = Field(description="What else draws power while the rig drills.")
-    priors: dict[str, Prior] = Field(
+    priors: dict[str, OwnPrior] = Field(
         default_factory=dict, description="Your own values of uncertain constants, by name, in place of ours."
     )
 
@@ -50,6 +50,7 @@ class Rig(WholeFile):
                 f"got {printed_quantity(self.controller.short_threshold, 'V')}",
                 key="controller.short_threshold",
             )
+        check_own_priors(self.priors)
         return self
 
     @property

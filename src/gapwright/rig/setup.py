@@ -98,11 +98,7 @@ Electrode = Annotated[Rod | Tube, Field(discriminator="form", description="The t
 
 def bore_diameter(electrode: Rod | Tube) -> Metres:
     """Diameter of the electrode's bore; 0 for a rod, in m."""
-    match electrode:
-        case Rod():
-            return 0.0
-        case Tube():
-            return electrode.bore
+    return electrode.bore if isinstance(electrode, Tube) else 0.0
 
 
 class Spindle(FileRecord):
@@ -231,11 +227,7 @@ Flushing = Annotated[
 
 def flushing_pressure(flushing: FreeFlushing | DrivenFlushing) -> Pascals:
     """Pressure that drives the flow; 0 where nothing does, in Pa."""
-    match flushing:
-        case FreeFlushing():
-            return 0.0
-        case DrivenFlushing():
-            return flushing.pressure
+    return flushing.pressure if isinstance(flushing, DrivenFlushing) else 0.0
 
 
 class Surroundings(FileRecord):
