@@ -56,14 +56,14 @@ class Quantity:
     help: str = ""
     status: Status | None = None
 
-    def __get_pydantic_core_schema__(self, source: type[Any], handler: GetCoreSchemaHandler) -> CoreSchema:
+    def __get_pydantic_core_schema__(self, source: type[Any], _handler: GetCoreSchemaHandler) -> CoreSchema:
         """Validate text or number to an SI float."""
         return core_schema.with_info_plain_validator_function(
             self.value, serialization=core_schema.plain_serializer_function_ser_schema(float)
         )
 
     def __get_pydantic_json_schema__(
-        self, schema: CoreSchema, handler: GetJsonSchemaHandler
+        self, schema: CoreSchema, _handler: GetJsonSchemaHandler
     ) -> JsonSchemaValue:
         """Describe the field: a quantity is a string, a pure number may be a number."""
         described: dict[str, Any] = {

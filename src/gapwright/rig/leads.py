@@ -8,6 +8,12 @@ from pydantic import Field, model_validator
 from gapwright.base.field import Quantity, refused
 from gapwright.base.source import Status
 from gapwright.base.units import Ohms
+from gapwright.facts.conductors import (
+    THICKEST_GAUGE,
+    THINNEST_GAUGE,
+    gauge_diameter,
+    resistance_per_metre,
+)
 from gapwright.rig.record import FileRecord
 
 
@@ -56,7 +62,15 @@ class Leads(FileRecord):
         | None
     ) = None
     wire_gauge: (
-        Annotated[int, Field(ge=0, le=40, description="American wire gauge (AWG) number of the wire.")] | None
+        Annotated[
+            int,
+            Field(
+                ge=THICKEST_GAUGE,
+                le=THINNEST_GAUGE,
+                description="American wire gauge (AWG) number of the wire; -1 is gauge 00.",
+            ),
+        ]
+        | None
     ) = None
     contact_resistance: Annotated[
         float,
@@ -86,22 +100,12 @@ class Leads(FileRecord):
         return self
 
 
-COPPER_RESISTIVITY = 1.7241e-8
-"""Annealed copper at 20 °C, from memory. [Ω·m]"""
-
-
-def gauge_area(gauge: float) -> float:
-    r"""Cross-section of a wire of an American wire gauge number, in m².
-
-    .. math:: d = 0.127\ \mathrm{mm} \cdot 92^{(36 - n)/39}
-    """
-    diameter = float(0.127e-3 * 92 ** ((36 - gauge) / 39))
-    return math.pi / 4 * diameter**2
-
-
 def wire_resistance(leads: Leads) -> Ohms:
     """Direct-current resistance of the wires, sliding contact left out, in Ω."""
     if leads.resistance is not None:
         return leads.resistance
-    area = leads.wire_area if leads.wire_area is not None else gauge_area(leads.wire_gauge or 0.0)
-    return COPPER_RESISTIVITY * (leads.length or 0.0) / area
+    if leads.wire_area is not None:
+        diameter = math.sqrt(4 * leads.wire_area / math.pi)
+    else:
+        diameter = gauge_diameter(leads.wire_gauge or 0)
+    return resistance_per_metre(diameter) * (leads.length or 0.0)
