@@ -1,7 +1,7 @@
 """Records as JSON documents, and the JSON Schemas of documents and of the user's files."""
 
 import json
-from typing import Any
+from typing import Any, cast, get_args
 
 from pydantic import TypeAdapter
 
@@ -11,10 +11,11 @@ from gapwright.app.forecast import LedgerAnswer
 from gapwright.app.installation import Installation
 from gapwright.base.checks import close_names
 from gapwright.base.errors import InputRefused
+from gapwright.rig.reading import Kind
 from gapwright.rig.schema import schema as rig_file_schema
 from gapwright.study.outcome import Forecast
 
-FILES = ("rig", "job")
+FILES: tuple[str, ...] = get_args(Kind)
 """Files that the user writes."""
 
 RESULTS: dict[str, Any] = {
@@ -46,8 +47,8 @@ def file_schema(name: str) -> dict[str, Any]:
     InputRefused
         If `name` is none of them.
     """
-    if name == "rig" or name == "job":
-        return rig_file_schema(name)
+    if name in FILES:
+        return rig_file_schema(cast("Kind", name))
     if name in RESULTS:
         return {
             "$schema": "https://json-schema.org/draft/2020-12/schema",

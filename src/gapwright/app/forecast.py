@@ -62,10 +62,11 @@ def forecast_job(rig_place: str, job_place: str, *, read: TextSource, effort: Ef
 
 def forecast_texts(rig: tuple[str, str], job: tuple[str, str], *, effort: Effort) -> Answer:
     """Forecast from texts, each with the name of where it came from."""
-    from gapwright.study.forecast import forecast
-
     rig_record = rig_from_text(rig[1], rig[0])
     job_record = job_from_text(job[1], job[0])
+    # Loaded only now: a file that is refused should not wait for the compiled kernels.
+    from gapwright.study.forecast import forecast
+
     answer, pictures = forecast(
         rig_record, job_record, seed=effort.seed, members=effort.members, progress=effort.progress
     )

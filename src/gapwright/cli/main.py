@@ -4,6 +4,7 @@ import contextlib
 import io
 import os
 import sys
+from collections.abc import Callable
 
 import typer
 
@@ -18,6 +19,16 @@ from gapwright.cli.schema import schema
 DONE, FAULT, REFUSED, INTERRUPTED = 0, 1, 2, 130
 """Exit codes."""
 
+COMMANDS: dict[str, tuple[Callable[..., None], str]] = {
+    "demo": (demo, "Three invented rigs, side by side."),
+    "forecast": (forecast, "Forecast a hole on a rig."),
+    "ledger": (ledger, "Account for every joule of a drilling."),
+    "facts": (facts, "Browse the tables and their sources."),
+    "schema": (schema, "Print the JSON Schema of a file or result."),
+    "check-install": (check_install, "Look whether everything is here."),
+}
+"""Every command, with the few words that the list of commands says of it."""
+
 CHECKED_VERSION = typer.Option(False, "--version", help="Print the version and end.")
 
 
@@ -31,12 +42,8 @@ def face() -> typer.Typer:
         context_settings={"help_option_names": ["--help", "-h"], "max_content_width": 100},
     )
     app.callback(invoke_without_command=True)(root)
-    app.command("demo")(demo)
-    app.command("forecast")(forecast)
-    app.command("ledger")(ledger)
-    app.command("facts")(facts)
-    app.command("schema")(schema)
-    app.command("check-install")(check_install)
+    for name, (command, short) in COMMANDS.items():
+        app.command(name, short_help=short)(command)
     return app
 
 

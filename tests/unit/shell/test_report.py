@@ -1,0 +1,185 @@
+"""The report stands by itself and says everything."""
+
+import re
+from dataclasses import replace
+from html.parser import HTMLParser
+from xml.etree import ElementTree
+
+import numpy as np
+import pytest
+
+from gapwright.app.flow import flow_of
+from gapwright.app.forecast import Answer
+from gapwright.shell.figures.canvas import NARROW, WIDE, inline_svg, picture_bytes
+from gapwright.shell.figures.depth import depth_against_time, held
+from gapwright.shell.figures.flow import flow_across, flow_down
+from gapwright.shell.figures.section import section_to_scale
+from gapwright.shell.figures.sparks import few_sparks, spark_energies, spark_places
+from gapwright.shell.palette import LIGHT
+from gapwright.shell.report.page import report_html
+from tests.made_up import forecast, ledger, pictures
+
+ANSWER = Answer(forecast=forecast(), pictures=pictures(), tolerance_m=4e-5)
+
+
+class Page(HTMLParser):
+    """Collects texts, ids, and addresses that a browser would fetch."""
+
+    def __init__(self):
+        super().__init__()
+        self.texts, self.ids, self.fetched, self.open = [], [], [], []
+
+    def handle_starttag(self, _tag, attributes):
+        values = dict(attributes)
+        self.ids += [values["id"]] if "id" in values else []
+        self.fetched += [
+            values[k] for k in ("src", "href", "xlink:href") if k in values and values[k][:1] != "#"
+        ]
+
+    def handle_data(self, data):
+        self.texts.append(data)
+
+
+@pytest.fixture(scope="module")
+def page_text():
+    return report_html([ANSWER])
+
+
+@pytest.fixture(scope="module")
+def page(page_text):
+    page = Page()
+    page.feed(page_text)
+    return page
+
+
+def test_nothing_is_fetched(page, page_text):
+    assert page.fetched == []
+    assert re.findall(r"url\((?!#)", page_text) == []
+    assert "@import" not in page_text
+    assert "<script" not in page_text
+
+
+def test_marks_of_several_figures_stay_apart(page):
+    assert len(page.ids) == len(set(page.ids))
+
+
+def test_the_verdict_comes_before_the_numbers_and_the_cautions_before_the_flow(page):
+    text = " ".join(page.texts)
+    places = [
+        text.index(part)
+        for part in ("Gets through in about", "electrode used", "Cautions", "Follow the joule")
+    ]
+    assert places == sorted(places)
+
+
+def test_everything_of_the_forecast_is_said(page):
+    text = " ".join(" ".join(page.texts).split())
+    for caution in ANSWER.forecast.cautions:
+        assert caution.text in text
+        assert caution.limit in text
+        assert caution.source in text
+    for reading in ANSWER.forecast.expected_readings.values():
+        assert reading.name in text
+        assert reading.if_high in text
+    for line in ANSWER.forecast.ledger.accounts:
+        assert line.account in text
+    assert ANSWER.forecast.outside_range[0].how_far in text
+    assert ANSWER.forecast.remarks[0] in text
+
+
+def test_a_users_words_are_not_markup():
+    bad = replace(ANSWER.forecast, rig='<script>alert("x")</script>', verdict="<b>bold</b>")
+    text = report_html([replace(ANSWER, forecast=bad)])
+    assert "<script" not in text
+    assert "<b>bold" not in text
+
+
+def test_figures_follow_the_ground_of_the_page(page_text):
+    drawings = page_text[page_text.index("<svg") :]
+    for colour in LIGHT.values():
+        assert colour not in drawings
+
+
+def test_the_same_forecast_gives_the_same_bytes(page_text):
+    assert report_html([ANSWER]) == page_text
+
+
+def test_several_forecasts_stand_on_one_page():
+    text = report_html([ANSWER, ANSWER], heading="Two rigs", introduction=["One sentence."])
+    page = Page()
+    page.feed(text)
+    assert len(page.ids) == len(set(page.ids))
+    assert "One sentence." in text
+
+
+def stuck():
+    """A blind hole, no spark sampled, and nobody through."""
+    depth = np.full((3, 240), np.nan)
+    depth[:, :100] = np.linspace(0.0, 0.4e-3, 100)
+    return replace(
+        pictures(),
+        spark_energy_j=np.zeros(0),
+        gap_amperes=np.zeros(900),
+        depth_m=depth,
+        hole_radius_m=np.array([0.0, 0.28e-3, 0.29e-3, 0.295e-3]),
+        hole_depth_m=np.array([0.38e-3, 0.4e-3, 0.2e-3, 0.0]),
+        electrode_depth_m=np.full(40, 0.39e-3),
+        new_electrode_depth_m=np.full(2, 12e-3),
+    )
+
+
+FIGURES = {
+    "flow across": lambda f, _: flow_across(flow_of(f.ledger)),
+    "flow down": lambda f, _: flow_down(flow_of(f.ledger)),
+    "depth": lambda f, p: depth_against_time(f, p, WIDE),
+    "section": lambda f, p: section_to_scale(f, p, NARROW),
+    "sparks": lambda _, p: few_sparks(p, WIDE),
+    "energies": lambda _, p: spark_energies(p, NARROW),
+}
+
+
+@pytest.mark.parametrize("name", sorted(FIGURES))
+@pytest.mark.parametrize("through", [True, False])
+def test_every_figure_can_be_drawn_for_a_hole_that_is_through_and_for_one_that_is_not(name, through):
+    figure = FIGURES[name](forecast(gets_through=through), pictures() if through else stuck())
+    text = inline_svg(figure, name="x", title="A & B", described='"quoted"')
+    ElementTree.fromstring(text)
+    assert 'aria-label="A &amp; B: &quot;quoted&quot;"' in text
+    assert picture_bytes(figure, dots_per_inch=30.0).startswith(b"\x89PNG")
+
+
+@pytest.mark.parametrize("draw", [flow_across, flow_down])
+def test_the_labels_of_the_flow_do_not_cover_each_other(draw):
+    figure = draw(flow_of(ledger()))
+    renderer = (
+        figure.canvas.get_renderer() if hasattr(figure.canvas, "get_renderer") else figure._get_renderer()
+    )
+    boxes = [(t.get_text(), t.get_window_extent(renderer)) for t in figure.axes[0].texts if t.get_text()]
+    width, height = figure.bbox.width, figure.bbox.height
+    for k, (text, box) in enumerate(boxes):
+        assert min(box.x0, box.y0) >= 0, text
+        assert box.x1 <= width, text
+        assert box.y1 <= height, text
+        for other, beside in boxes[k + 1 :]:
+            assert not box.shrunk(0.98, 0.8).overlaps(beside.shrunk(0.98, 0.8)), (text, other)
+
+
+def test_the_section_is_to_scale():
+    """Half a millimetre takes as many inches across as down."""
+    figure = section_to_scale(forecast(), pictures(), WIDE)
+    axes = figure.axes[0]
+    across = axes.transData.transform((1.0, 0.0))[0] - axes.transData.transform((0.0, 0.0))[0]
+    down = axes.transData.transform((0.0, 1.0))[1] - axes.transData.transform((0.0, 0.0))[1]
+    assert across == pytest.approx(down, rel=1e-9)
+
+
+def test_a_curve_stays_where_its_member_ended():
+    curve = held(np.array([0.0, 1.0, np.nan, np.nan]), 0.8)
+    assert curve.tolist() == [0.0, 0.8, 0.8, 0.8]
+    assert held(np.full(3, np.nan), 1.0).tolist() == [0.0, 0.0, 0.0]
+
+
+def test_each_pulse_of_current_is_one_dot():
+    amperes = np.array([0.0, 5.0, 9.0, 0.0, 0.0, 7.0, 0.0])
+    assert spark_places(amperes) == [2, 5]
+    assert spark_places(np.zeros(4)) == []
