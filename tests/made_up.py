@@ -225,4 +225,5 @@ def pictures() -> Pictures:
         spark_energy_j=np.minimum(1e-3 * rng.beta(6.0, 1.4, 3000) * 1.25, 1.3e-3),
         thickness_m=1.5e-3,
         wanted_diameter_m=0.58e-3,
+        wanted_tolerance_m=0.04e-3,
     )

@@ -7,10 +7,10 @@ from pathlib import Path
 from gapwright.app.demo import NAMES, DemoFiles, demo
 from gapwright.app.forecast import Answer, Effort, forecast_job
 from gapwright.app.installation import Installation, check_installation
-from gapwright.app.ports import one_after_another
 from gapwright.base.progress import Progress
 from gapwright.shell.files import read_text, require_writable, write_into_folder, write_whole
 from gapwright.shell.log import keep_fault
+from gapwright.shell.workers import Workers
 
 __all__ = ["keep_fault", "read_text", "require_writable", "write_into_folder", "write_whole"]
 
@@ -24,7 +24,8 @@ def installation() -> Installation:
 
 def effort(*, seed: int, members: int, progress: Progress) -> Effort:
     """Work that a forecast may be, on the cores of this machine."""
-    return Effort(seed=seed, members=members, spread=one_after_another, progress=progress)
+    workers = Workers()
+    return Effort(seed=seed, members=members, spread=workers, progress=workers.heard_by(progress))
 
 
 def forecast_files(rig: str, job: str, *, seed: int, members: int, progress: Progress) -> Answer:

@@ -14,11 +14,10 @@ LARGEST_SEED = 2**63 - 1
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Answer:
-    """A forecast, what its figures need, and how far off the wanted diameter the hole may be."""
+    """A forecast, and what its figures need."""
 
     forecast: Forecast
     pictures: Pictures
-    tolerance_m: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,9 +67,14 @@ def forecast_texts(rig: tuple[str, str], job: tuple[str, str], *, effort: Effort
     from gapwright.study.forecast import forecast
 
     answer, pictures = forecast(
-        rig_record, job_record, seed=effort.seed, members=effort.members, progress=effort.progress
+        rig_record,
+        job_record,
+        seed=effort.seed,
+        members=effort.members,
+        progress=effort.progress,
+        spread=effort.spread,
     )
-    return Answer(forecast=answer, pictures=pictures, tolerance_m=job_record.hole.tolerance)
+    return Answer(forecast=answer, pictures=pictures)
 
 
 def ledger_of(answer: Answer) -> LedgerAnswer:

@@ -41,7 +41,7 @@ def measure(name: str, value: Banded, unit: str, remark: str = "") -> Measure:
 def wanted_text(answer: Answer) -> str:
     """The wanted diameter with its tolerance."""
     diameter = 1e3 * answer.pictures.wanted_diameter_m
-    return f"wanted {diameter:.3g} ± {1e3 * answer.tolerance_m:.2g} mm"
+    return f"wanted {diameter:.3g} ± {1e3 * answer.pictures.wanted_tolerance_m:.2g} mm"
 
 
 def first_measures(answer: Answer) -> list[Measure]:

@@ -47,9 +47,7 @@ def test_every_stage_has_its_advice():
 
 
 def test_the_answer_holds_all_rigs():
-    answers = [
-        Answer(forecast=forecast(name=n), pictures=pictures(), tolerance_m=4e-5) for n in ("one", "two")
-    ]
+    answers = [Answer(forecast=forecast(name=n), pictures=pictures()) for n in ("one", "two")]
     result = compared(answers)
     assert [f.rig for f in result.forecasts] == ["one", "two"]
     assert len(result.sentences) == 2

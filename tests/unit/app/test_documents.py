@@ -15,7 +15,7 @@ from gapwright.base.errors import FactMissing, InputRefused
 from gapwright.base.progress import silent
 from tests.made_up import forecast, pictures
 
-ANSWER = Answer(forecast=forecast(), pictures=pictures(), tolerance_m=4e-5)
+ANSWER = Answer(forecast=forecast(), pictures=pictures())
 
 RESULTS = {
     "forecast": ANSWER.forecast,

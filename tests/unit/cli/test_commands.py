@@ -27,7 +27,7 @@ def answered(monkeypatch):
 
     def made_up(rig, job, **effort):
         asked.update(effort, rig=rig, job=job)
-        return Answer(forecast=forecast(), pictures=pictures(), tolerance_m=4e-5)
+        return Answer(forecast=forecast(), pictures=pictures())
 
     monkeypatch.setattr(wiring, "forecast_files", made_up)
     return asked
@@ -202,9 +202,7 @@ def test_the_installation_is_told(capsys):
 
 
 def test_the_demo_shows_its_rigs_side_by_side(capsys, monkeypatch, tmp_path):
-    answers = [
-        Answer(forecast=forecast(name=n), pictures=pictures(), tolerance_m=4e-5) for n in ("one", "two")
-    ]
+    answers = [Answer(forecast=forecast(name=n), pictures=pictures()) for n in ("one", "two")]
     monkeypatch.setattr(wiring, "demo_answers", lambda **_: answers)
     place = tmp_path / "demo.html"
     assert main.run(["demo", "--report", str(place)]) == 0

@@ -42,7 +42,8 @@ def show_verdict(console: Console, forecast: Forecast) -> None:
     """One line in words."""
     console.print(f"{forecast.rig}, {forecast.job}", style="dim")
     console.print(Text(forecast.verdict, style="bold green" if forecast.gets_through else "bold red"))
-    console.print(f"Limited by {forecast.limited_by}.")
+    if forecast.limited_by not in forecast.verdict:
+        console.print(f"Limited by {forecast.limited_by}.")
 
 
 def short_measures(answer: Answer) -> list[Measure]:

@@ -12,6 +12,9 @@ from gapwright.study.outcome import Curve, Pictures
 DOTS = 100
 """Dots in the picture of spark energies: each stands for one spark in a hundred."""
 
+SAME_SPARK = 8
+"""Samples without current that may lie within one spark."""
+
 
 def spark_places(amperes: Curve) -> list[int]:
     """Index of the peak of each separate current pulse."""
@@ -20,7 +23,12 @@ def spark_places(amperes: Curve) -> list[int]:
         return []
     flowing = np.abs(amperes) > 0.02 * peak
     edges = np.flatnonzero(np.diff(np.concatenate([[False], flowing, [False]]).astype(np.int8)))
-    return [int(a + np.argmax(np.abs(amperes[a:b]))) for a, b in zip(edges[::2], edges[1::2], strict=True)]
+    starts, ends = edges[::2], edges[1::2]
+    # Ringing through zero and the laced low and high of a drawn curve do not end a spark.
+    apart = np.concatenate([[True], starts[1:] - ends[:-1] > SAME_SPARK])
+    first = starts[apart]
+    last = ends[np.concatenate([apart[1:], [True]])]
+    return [int(a + np.argmax(np.abs(amperes[a:b]))) for a, b in zip(first, last, strict=True)]
 
 
 @styled
