@@ -47,7 +47,7 @@ format: .venv/.dev-stamp ## put files into form
 	@$(BIN)/python -m ruff format .
 
 docs: .venv/.dev-stamp ## write the generated pages anew
-	@$(BIN)/python -m docs.write_commands
+	@$(BIN)/python -m gapwright.cli.reference > docs/commands.md
 
 clean: ## remove the virtual environment and everything generated
 	rm -rf .venv build dist .mypy_cache .ruff_cache .pytest_cache .hypothesis .import_linter_cache

@@ -17,8 +17,9 @@ def loaded_by(*arguments: str) -> set[str]:
     done = subprocess.run(
         [sys.executable, "-X", "importtime", *arguments], capture_output=True, text=True, check=False
     )
-    assert done.returncode == 0, done.stderr[-2000:]
-    lines = [line for line in done.stderr.splitlines() if line.startswith("import time:")]
+    said = done.stderr.splitlines()
+    lines = [line for line in said if line.startswith("import time:")]
+    assert done.returncode == 0, "\n".join(line for line in said if line not in lines)
     assert len(lines) > 10, "the interpreter did not tell what it imported"
     return {line.rsplit("|", 1)[1].strip().split(".")[0] for line in lines}
 
