@@ -193,9 +193,10 @@ def ramp_delay(
     n1 = exponent + 1.0
     if rise > 0.0:
         first = max(start, dead_voltage, 0.0)
-        v = (first**n1 + n1 * share) ** (1.0 / n1)
+        reached = first**n1 + n1 * share
     else:
-        v = max(0.0, start**n1 - n1 * share) ** (1.0 / n1)
+        reached = max(0.0, start**n1 - n1 * share)
+    v: float = reached ** (1.0 / n1)
     return (v - start) / rise * duration
 
 

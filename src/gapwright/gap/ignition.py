@@ -77,7 +77,8 @@ def dry_ignition(rig: DryRig) -> Ignition:
     if rig.inductance <= most:
         text = (
             f"Below {GLOW:g} V air does not break down: {volts} strikes only at {1e6 * gap:.2g} µm, "
-            "less than the roughness of the faces. Sparks come by near-contact and contact, so a dry rig is slow."
+            "less than the roughness of the faces. Sparks come by near-contact and contact, "
+            "so a dry rig is slow."
         )
         return Ignition(way=Way.FIELD, gap=gap, text=text)
     feeds = rig.charging_resistance * rig.least_arc_current < rig.voltage
@@ -97,7 +98,8 @@ def _touching(rig: DryRig, most: Henries, *, feeds: bool) -> str:
     then = "the charger draws an arc as they part" if feeds else "the store blows the bridge of metal"
     return (
         f"The faces must touch: the loop's {1e6 * rig.inductance:.2g} µH is more than the "
-        f"{1e6 * most:.2g} µH at which a clean make still arcs. Sparks come when {then}; a shorter loop would help."
+        f"{1e6 * most:.2g} µH at which a clean make still arcs. Sparks come when {then}; "
+        "a shorter loop would help."
     )
 
 
