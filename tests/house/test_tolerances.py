@@ -64,11 +64,9 @@ def loose(path: Path) -> list[str]:
     """Lines of a test file whose tolerance accepts zero or is absolute."""
     found = []
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-        wrong = None
-        if isinstance(node, ast.Call):
-            wrong = loose_call(node)
-        elif isinstance(node, ast.Compare):
-            wrong = loose_difference(node)
+        if not isinstance(node, ast.Call | ast.Compare):
+            continue
+        wrong = loose_call(node) if isinstance(node, ast.Call) else loose_difference(node)
         if wrong:
             found.append(f"{path}:{node.lineno} {wrong}")
     return found
