@@ -173,6 +173,7 @@ class Pictures:
     """(s,) gap energies of a sample of sparks."""
     thickness_m: float
     wanted_diameter_m: float
+    wanted_tolerance_m: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,1 @@
+"""Rank 2: the shapes of hole and electrode, spark by spark."""

@@ -1,0 +1,220 @@
+"""Two surfaces of revolution that wear away spark by spark.
+
+Each surface is a chain of points (r, z): radius from the axis and depth below
+the entry face, ordered from the axis outwards and then up. The electrode's
+chain is kept in its own frame, h above the plane of the new tip, so that
+z = depth - h. A spark moves a few points along their normals, weighted by a
+cap of the crater's width, so that exactly its volume leaves the ring.
+
+Arrays are used up to a count held in `sizes`: [0] workpiece, [1] electrode.
+Lengths in m, areas in m², volumes in m³.
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from gapwright.base.compiled import compiled
+
+Array = NDArray[np.float64]
+Counts = NDArray[np.int64]
+Marks = NDArray[np.int8]
+
+FAR = 1.0  # m: the gap of a point that can no longer spark
+METAL = 0
+OPEN = 1
+LOOSE = 2
+
+
+@compiled
+def ring_area(chain_r: Array, chain_z: Array, n: int, i: int) -> float:
+    """Area of the ring that point i of a chain stands for [m²]."""
+    lo, hi = max(0, i - 1), min(n - 1, i + 1)
+    a = 0.5 * np.hypot(chain_r[i] - chain_r[lo], chain_z[i] - chain_z[lo])
+    b = 0.5 * np.hypot(chain_r[hi] - chain_r[i], chain_z[hi] - chain_z[i])
+    return (
+        2.0
+        * np.pi
+        * (a * (0.75 * chain_r[i] + 0.25 * chain_r[lo]) + b * (0.75 * chain_r[i] + 0.25 * chain_r[hi]))
+    )
+
+
+@compiled
+def ring_areas(work_r: Array, work_z: Array, sizes: Counts, area: Array) -> None:
+    """Area of the ring that each workpiece point stands for [m²]."""
+    for i in range(sizes[0]):
+        area[i] = ring_area(work_r, work_z, sizes[0], i)
+
+
+@compiled
+def carve(
+    chain_r: Array, chain_z: Array, state: Marks, n: int, centre: int, volume: float, width: float, cap: Array
+) -> tuple[int, int]:
+    """Take `volume` out of the ring around point `centre`, as a cap `width` wide.
+
+    The metal lies to the left of either chain, seen along it: below the
+    workpiece's face in (r, z), above the electrode's tip in (r, h). Only points
+    of METAL move, all along the normal at the centre. `cap` is room for heights,
+    as long as the chain. Returns (first, last) point of the cap.
+    """
+    half = 0.5 * width
+    first, last = centre, centre
+    walked = 0.0
+    while first > 0:
+        walked += np.hypot(chain_r[first] - chain_r[first - 1], chain_z[first] - chain_z[first - 1])
+        if walked >= half:
+            break
+        first -= 1
+    walked = 0.0
+    while last < n - 1:
+        walked += np.hypot(chain_r[last + 1] - chain_r[last], chain_z[last + 1] - chain_z[last])
+        if walked >= half:
+            break
+        last += 1
+    dig_r, dig_z = _normal(chain_r, chain_z, max(0, first - 1), min(n - 1, last + 1))
+    total = 0.0
+    for i in range(first, last + 1):
+        if state[i] == METAL:
+            total += _share(chain_r, chain_z, n, i, centre, half, dig_r, dig_z)
+    if total <= 0.0:
+        return centre, centre
+    scale = volume / total
+    for i in range(first, last + 1):
+        cap[i - first] = scale * _cap(chain_r, chain_z, i, centre, half) if state[i] == METAL else 0.0
+    for i in range(first, last + 1):
+        chain_r[i] = max(0.0, chain_r[i] + cap[i - first] * dig_r)
+        chain_z[i] += cap[i - first] * dig_z
+    return first, last
+
+
+@compiled
+def _normal(chain_r: Array, chain_z: Array, lo: int, hi: int) -> tuple[float, float]:
+    """Unit normal, into the metal, of the chord from point lo to point hi."""
+    tr, tz = chain_r[hi] - chain_r[lo], chain_z[hi] - chain_z[lo]
+    length = np.hypot(tr, tz)
+    if length <= 0.0:
+        return 0.0, 1.0
+    return -tz / length, tr / length
+
+
+@compiled
+def _share(
+    chain_r: Array, chain_z: Array, n: int, i: int, centre: int, half: float, dig_r: float, dig_z: float
+) -> float:
+    """Volume that point i gives up per unit of cap height, dug along (dig_r, dig_z) [m²]."""
+    own_r, own_z = _normal(chain_r, chain_z, max(0, i - 1), min(n - 1, i + 1))
+    facing = max(0.0, own_r * dig_r + own_z * dig_z)
+    return facing * _cap(chain_r, chain_z, i, centre, half) * ring_area(chain_r, chain_z, n, i)
+
+
+@compiled
+def _cap(chain_r: Array, chain_z: Array, i: int, centre: int, half: float) -> float:
+    """Relative height of the cap at point i; 1 in the middle, 0 at the rim."""
+    q = np.hypot(chain_r[i] - chain_r[centre], chain_z[i] - chain_z[centre]) / half
+    return max(0.0, 1.0 - q * q)
+
+
+@compiled
+def respace(
+    chain_r: Array, chain_z: Array, mark: Marks, n: int, spacing: float, capacity: int
+) -> tuple[int, bool]:
+    """Keep neighbours between 0.45 and 1.8 of `spacing` apart by merging and inserting points.
+
+    `mark` travels with the points. Returns (count, changed).
+    """
+    changed = False
+    i = 1
+    while i < n - 1:
+        gap = np.hypot(chain_r[i] - chain_r[i - 1], chain_z[i] - chain_z[i - 1])
+        if gap < 0.45 * spacing and mark[i] == mark[i - 1]:
+            for k in range(i, n - 1):
+                chain_r[k], chain_z[k], mark[k] = chain_r[k + 1], chain_z[k + 1], mark[k + 1]
+            n -= 1
+            changed = True
+        else:
+            i += 1
+    i = 1
+    while i < n:
+        gap = np.hypot(chain_r[i] - chain_r[i - 1], chain_z[i] - chain_z[i - 1])
+        if gap > 1.8 * spacing and mark[i] == mark[i - 1] and n < capacity:
+            for k in range(n, i, -1):
+                chain_r[k], chain_z[k], mark[k] = chain_r[k - 1], chain_z[k - 1], mark[k - 1]
+            chain_r[i] = 0.5 * (chain_r[i - 1] + chain_r[i + 1])
+            chain_z[i] = 0.5 * (chain_z[i - 1] + chain_z[i + 1])
+            n += 1
+            changed = True
+        else:
+            i += 1
+    return n, changed
+
+
+@compiled
+def open_exit(work_r: Array, work_z: Array, state: Marks, n: int, thickness: float) -> float:
+    """Mark what has reached the far face as open, and what it cut off as loose.
+
+    Returns the radius of the opening, 0 while there is none [m].
+    """
+    first, exit_radius = -1, 0.0
+    for i in range(n):
+        if state[i] == METAL and work_z[i] >= thickness:
+            work_z[i] = thickness
+            state[i] = OPEN
+        if state[i] == OPEN:
+            if first < 0:
+                first = i
+            exit_radius = max(exit_radius, work_r[i])
+    for i in range(first):
+        if state[i] == METAL:
+            state[i] = LOOSE
+    return exit_radius
+
+
+@compiled
+def swept_volume(chain_r: Array, chain_z: Array, n: int) -> float:
+    """Volume between the chain and the plane z = 0, by rings of straight sides [m³]."""
+    volume = 0.0
+    for i in range(n - 1):
+        ra, rb, za, zb = chain_r[i], chain_r[i + 1], chain_z[i], chain_z[i + 1]
+        volume += np.pi * (rb - ra) * (za * (2.0 * ra + rb) + zb * (ra + 2.0 * rb)) / 3.0
+    return volume
+
+
+@compiled
+def untangle(chain_r: Array, chain_z: Array, mark: Marks, n: int, reach: int) -> tuple[int, bool]:
+    """Cut off the small loops that wear makes at convex edges, up to `reach` points long.
+
+    Where two sides of the chain cross, what lies beyond the crossing has worn
+    away from both sides; it is replaced by the crossing. Returns (count, changed).
+    """
+    changed = False
+    i = 0
+    while i < n - 3:
+        j = min(n - 2, i + reach)
+        while j >= i + 2:
+            crossed, r, z = _crossing(chain_r, chain_z, i, j)
+            if crossed and mark[i] == mark[j]:
+                chain_r[i + 1], chain_z[i + 1] = r, z
+                gone = j - i - 1
+                for k in range(i + 2, n - gone):
+                    chain_r[k], chain_z[k] = chain_r[k + gone], chain_z[k + gone]
+                    mark[k] = mark[k + gone]
+                n -= gone
+                changed = True
+                break
+            j -= 1
+        i += 1
+    return n, changed
+
+
+@compiled
+def _crossing(chain_r: Array, chain_z: Array, i: int, j: int) -> tuple[bool, float, float]:
+    """Whether sides i and j of a chain cross, and where."""
+    pr, pz = chain_r[i], chain_z[i]
+    ar, az = chain_r[i + 1] - pr, chain_z[i + 1] - pz
+    qr, qz = chain_r[j], chain_z[j]
+    br, bz = chain_r[j + 1] - qr, chain_z[j + 1] - qz
+    area = ar * bz - az * br
+    if area == 0.0:
+        return False, 0.0, 0.0
+    t = ((qr - pr) * bz - (qz - pz) * br) / area
+    u = ((qr - pr) * az - (qz - pz) * ar) / area
+    return 0.0 <= t <= 1.0 and 0.0 <= u <= 1.0, pr + t * ar, pz + t * az

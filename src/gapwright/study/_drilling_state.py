@@ -1,0 +1,157 @@
+"""What a drilling knows while it runs: constants of one member, and state in arrays.
+
+Kept in plain arrays and named tuples so that compiled kernels can be left and
+entered again. All numbers in SI units.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from gapwright.motion._kernel import AxisConstants
+from gapwright.thermal._kernel import RemovalConstants
+
+Array = NDArray[np.float64]
+Counts = NDArray[np.int64]
+Marks = NDArray[np.int8]
+
+# --- why a drilling ended, or a kernel came back --------------------------------
+RUNNING, THROUGH, AT_DEPTH, STARVED, SHORTED, STANDING, USED_UP, TIMED_OUT = 0, 1, 2, 3, 4, 5, 6, 7
+ENDINGS = (
+    "still drilling",
+    "through",
+    "at depth",
+    "starved",
+    "only shorts",
+    "standing arc",
+    "electrode used up",
+    "time limit",
+)
+
+# --- classes of discharge, in the order of the `counts` columns ------------------
+CLASSES = (
+    "open",
+    "normal",
+    "partial",
+    "transient arc",
+    "stationary arc",
+    "short",
+    "contact",
+)
+C_OPEN, C_NORMAL, C_PARTIAL, C_TRANSIENT, C_STATIONARY, C_SHORT, C_CONTACT = 0, 1, 2, 3, 4, 5, 6
+
+# --- numbers of the state (index into `num`) --------------------------------------
+(
+    TIME,  # s drilled, batching counted
+    DEPTH,  # m, where the electrode is: depth of the new tip's plane
+    VOLTS,  # V across store and gap at the last section of the charge map
+    STORED,  # J in the generator's coils and capacitors, booked
+    NEED,  # exposure left until ignition
+    MEAN,  # V, mean gap voltage of the last tick
+    SENSED,  # V, mean gap voltage after the controller's filter
+    CARRY,  # s, by which the last tick overran
+    DEBRIS,  # volume fraction of debris in the gap
+    BRIDGE,  # m of retreat that breaks the present bridge
+    SHORT_AT,  # m, depth at which the present short began
+    ASPERITY,  # m, height of the nearest roughness (contact rigs)
+    FRONT,  # m, depth of the hole's front
+    EXIT,  # m, radius of the exit opening
+    WORN,  # m³ off the electrode, booked
+    REMOVED,  # m³ off the workpiece, booked
+    PROGRESS_AT,  # s, when the front last moved on by a micrometre
+    PROGRESS,  # m, front depth at that time
+    GAP_MIN,  # m, smallest gap
+    HAZARD,  # sum of ring areas times the power of the gap, for ignition
+    LEAK,  # S, leakage conductance of the gap
+    WAITING,  # s spent with the store nearly full and no spark
+    SHORT_TIME,  # s spent shorted
+    CHARGING,  # s spent charging
+    VOLT_TIME,  # V s, integral of the gap voltage
+    MELTED,  # m³ of workpiece removed beyond what conduction allows
+    CYCLES,  # times the map's counted chart was entered (for the meter reading)
+    VOLT_TOTAL,  # V s, integral of the gap voltage over the whole drilling
+    GAP_VOLUME,  # m³ of liquid in the working gap
+    ENTRY,  # m, radius of the hole a little below the entry face
+    SHORT_FOR,  # s that the present short has lasted since the store was empty
+) = range(31)
+NUMBERS = 31
+
+# --- whole numbers of the state (index into `flag`) ---------------------------------
+CHART, IS_SHORT, TICK, SINCE_RESPACE, STRIDE, LOGGED, STREAK, PASSED = range(8)
+FLAGS = 8
+
+
+class Setting(NamedTuple):
+    """Constants of one member of a forecast."""
+
+    thickness: float  # m
+    target: float  # m, depth wanted (the thickness for a through hole)
+    through: float  # 1 through, 0 blind
+    over_travel: float  # m the electrode may go beyond the far face
+    swept: float  # m, radius that the running electrode sweeps
+    spacing: float  # m between points of a surface
+    length: float  # m of electrode that can be used
+    time_limit: float  # s
+    batch: int  # sparks that each simulated spark stands for
+    # servo and axis
+    tick: float  # s
+    filter: float  # s
+    set_volts: float  # V
+    open_volts: float  # V
+    short_volts: float  # V, mean below which the controller retreats
+    gain: float  # m/s per unit of mean gap voltage over open voltage
+    axis: AxisConstants
+    counted_chart: int  # chart of the map whose entries are the charger's cycles, -1 for none
+    # ignition
+    liquid: float  # 1 liquid, 0 air (contact)
+    exponent: float  # of the hazard
+    hazard_scale: float  # 1/s per m² and (V/m)^exponent
+    hazard_floor: float  # V below which nothing ignites
+    smallest_gap: float  # m
+    conductivity: float  # S/m
+    strike_field: float  # V/m, contact rigs
+    strike_volts: float  # V, least voltage that can make an arc
+    arc_makes: float  # 1 if the loop lets a make arc form
+    neck_constant: float  # A²s/m⁴
+    asperity_radius: float  # m
+    bridge_length: float  # m of retreat that draws a metal bridge apart
+    loop_ohms: float  # Ω
+    capacitance: float  # F
+    # debris
+    debris_scale: float  # c_ref
+    debris_cap: float
+    debris_life: float  # s
+    debris_depth: float  # m, depth at which that life doubles
+    bridging: float  # k_b
+    particle: float  # m
+    # removal
+    law: RemovalConstants
+    removal_chance: float  # quantile of the law at which this member lives
+    contact_removal: float  # m³/J, of a spark by contact
+    factors: float  # material and polarity
+    effect_share: float  # share of sparks that remove
+    scatter: float  # sigma of ln(volume), spark to spark
+    wear_ratio: float  # electrode volume per workpiece volume
+    width_factor: float  # on the crater's width
+    absorbed: float  # share of gap energy that enters the workpiece
+    burning: float  # V
+
+
+class World(NamedTuple):
+    """The two surfaces and what was counted on them; arrays used up to `sizes`."""
+
+    work_r: Array
+    work_z: Array
+    state: Marks
+    tool_r: Array
+    tool_h: Array
+    tool_state: Marks
+    sizes: Counts
+    near: Counts
+    gap: Array
+    area: Array
+    hazard: Array
+    cap: Array
+    class_count: Array
+    class_time: Array

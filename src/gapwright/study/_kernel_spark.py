@@ -1,0 +1,184 @@
+"""Kernel: what one discharge does to workpiece, electrode, debris and counts.
+
+All numbers in SI units; see `_drilling_state` for the arrays.
+"""
+
+import numpy as np
+
+from gapwright.base.compiled import compiled
+from gapwright.gap._kernel import breakdown_share, bridging_chance, class_code
+from gapwright.hole._kernel import carve, ring_area
+from gapwright.hole._kernel_gap import nearest_on_chain
+from gapwright.study._draws import ASPERITY as ASPERITY_DRAW
+from gapwright.study._draws import BRIDGE as BRIDGE_DRAW
+from gapwright.study._draws import EFFECT, PLACE, SCATTER, exponential, normal, uniform
+from gapwright.study._drilling_state import (
+    ASPERITY,
+    C_CONTACT,
+    C_STATIONARY,
+    CHARGING,
+    DEBRIS,
+    DEPTH,
+    GAP_MIN,
+    GAP_VOLUME,
+    HAZARD,
+    LOGGED,
+    MELTED,
+    PASSED,
+    REMOVED,
+    TIME,
+    WORN,
+    Array,
+    Counts,
+    Marks,
+    Setting,
+    World,
+)
+from gapwright.study._kernel_electric import F_BREAKDOWN, F_CHARGE, F_DURATION, F_ENERGY, F_PEAK
+from gapwright.thermal._kernel import crater_depth, crater_width, removal_per_energy, scattered
+
+PLANE_SOURCE = 74e-12  # m³/J absorbed: more than this conduction cannot melt, even without latent heat
+
+
+@compiled
+def refresh_hazard(
+    s: Setting, count: int, state: Marks, area: Array, gap: Array, hazard: Array, num: Array
+) -> float:
+    """Ignition weight of every ring and their sum; returns the volume of the working gap [m³]."""
+    total, smallest, volume = 0.0, 1.0, 0.0
+    for i in range(count):
+        if state[i] == 0:
+            smallest = min(smallest, gap[i])
+    near = 4.0 * max(smallest, s.smallest_gap)
+    for i in range(count):
+        hazard[i] = 0.0
+        if state[i] == 0:
+            g = max(gap[i], s.smallest_gap)
+            if g < 4.0 * near:
+                hazard[i] = area[i] * g ** (-s.exponent)
+                total += hazard[i]
+            if g < near:
+                volume += area[i] * g
+    num[HAZARD] = total
+    num[GAP_MIN] = smallest
+    return volume
+
+
+@compiled
+def leakage(s: Setting, count: int, state: Marks, area: Array, gap: Array) -> float:
+    """Conductance of the liquid between the two surfaces [S]."""
+    total = 0.0
+    for i in range(count):
+        if state[i] == 0 and gap[i] < 1e-3:
+            total += area[i] / max(gap[i], s.smallest_gap)
+    return s.conductivity * total
+
+
+@compiled
+def place(s: Setting, w: World, num: Array, keys: Array, counts: Array) -> int:
+    """Ring in which the discharge strikes: by hazard in liquid, at the smallest gap in contact."""
+    best, where = 1.0, 0
+    for i in range(w.sizes[0]):
+        if w.state[i] == 0 and w.gap[i] < best:
+            best, where = w.gap[i], i
+    if s.liquid > 0.0:
+        wanted = uniform(keys, counts, PLACE) * num[HAZARD]
+        passed = 0.0
+        for i in range(w.sizes[0]):
+            passed += w.hazard[i]
+            if passed >= wanted and w.hazard[i] > 0.0:
+                return i
+    return where
+
+
+@compiled
+def class_of(s: Setting, breakdown: float, duration: float) -> int:
+    """Class of a discharge by its breakdown voltage, normalised between burning and open voltage."""
+    if not np.isfinite(duration):
+        return C_STATIONARY
+    if s.liquid == 0.0:
+        return C_CONTACT
+    return class_code(breakdown_share(breakdown, s.open_volts, s.burning), 0.6, 0.15, 0)
+
+
+@compiled
+def crater_volume(s: Setting, energy: float, keys: Array, counts: Array) -> float:
+    """Volume that one effective discharge takes from the workpiece [m³]."""
+    each = removal_per_energy(s.removal_chance, energy, s.law) if s.liquid > 0.0 else s.contact_removal
+    return scattered(each * s.factors * energy, normal(keys, counts, SCATTER), s.scatter)
+
+
+@compiled
+def erode(s: Setting, w: World, ring: int, volume: float, width: float, num: Array) -> tuple[int, int]:
+    """Take `volume` off the workpiece at `ring` and its share off the electrode beside it."""
+    first, last = carve(w.work_r, w.work_z, w.state, w.sizes[0], ring, volume, width, w.cap)
+    k = w.near[ring]
+    here = np.hypot(w.tool_r[k] - w.work_r[ring], num[DEPTH] - w.tool_h[k] - w.work_z[ring])
+    next_r, next_h = w.tool_r[k + 1], w.tool_h[k + 1]
+    if np.hypot(next_r - w.work_r[ring], num[DEPTH] - next_h - w.work_z[ring]) < here:
+        k += 1
+    carve(w.tool_r, w.tool_h, w.tool_state, w.sizes[1], k, volume * s.wear_ratio, width, w.cap)
+    num[REMOVED] += volume
+    num[WORN] += volume * s.wear_ratio
+    return first, last
+
+
+@compiled
+def refresh_near(s: Setting, w: World, first: int, last: int, num: Array) -> None:
+    """Recompute areas, gaps and hazards of the rings that a discharge moved."""
+    n = w.sizes[0]
+    for i in range(max(0, first - 1), min(n, last + 2)):
+        if w.state[i] != 0:
+            continue
+        w.area[i] = ring_area(w.work_r, w.work_z, n, i)
+        w.gap[i], w.near[i] = nearest_on_chain(
+            w.work_r[i], w.work_z[i], w.tool_r, w.tool_h, w.sizes[1], num[DEPTH], w.near[i]
+        )
+        num[HAZARD] -= w.hazard[i]
+        w.hazard[i] = w.area[i] * max(w.gap[i], s.smallest_gap) ** (-s.exponent)
+        num[HAZARD] += w.hazard[i]
+
+
+@compiled
+def record(w: World, num: Array, flag: Counts, facts: Array, log: Array, ring: int) -> None:
+    """Keep a discharge in the ring of the latest ones."""
+    slot = flag[PASSED] % log.shape[0]
+    flag[PASSED] += 1
+    log[slot, 0] = num[TIME]
+    log[slot, 1] = facts[F_BREAKDOWN]
+    log[slot, 2] = facts[F_ENERGY]
+    log[slot, 3] = facts[F_PEAK]
+    log[slot, 4] = facts[F_CHARGE]
+    log[slot, 5] = w.work_r[ring]
+    log[slot, 6] = w.work_z[ring]
+    flag[LOGGED] = min(flag[LOGGED] + 1, log.shape[0])
+
+
+@compiled
+def strike(
+    s: Setting, w: World, num: Array, flag: Counts, keys: Array, counts: Array, facts: Array, log: Array
+) -> float:
+    """All consequences of one discharge. Returns the retreat that clears a bridge, 0 if none [m]."""
+    energy = facts[F_ENERGY]
+    kind = class_of(s, facts[F_BREAKDOWN], facts[F_DURATION])
+    w.class_count[kind] += s.batch
+    w.class_time[kind] += num[CHARGING] * s.batch
+    num[CHARGING] = 0.0
+    ring = place(s, w, num, keys, counts)
+    record(w, num, flag, facts, log, ring)
+    if energy <= 0.0 or uniform(keys, counts, EFFECT) >= s.effect_share:
+        num[ASPERITY] *= uniform(keys, counts, ASPERITY_DRAW)
+        return 0.0
+    volume = crater_volume(s, energy, keys, counts)
+    num[MELTED] += max(0.0, volume - PLANE_SOURCE * s.absorbed * energy) * s.batch
+    width = s.width_factor * crater_width(energy, s.law)
+    here = max(w.gap[ring], s.smallest_gap)
+    first, last = erode(s, w, ring, volume * s.batch, max(width, 2.0 * s.spacing), num)
+    refresh_near(s, w, first, last, num)
+    if s.liquid == 0.0:
+        num[ASPERITY] = crater_depth(volume, width) * exponential(keys, counts, ASPERITY_DRAW)
+        return 0.0
+    added = volume * (1.0 + s.wear_ratio) / max(num[GAP_VOLUME], 1e-18)
+    num[DEBRIS] = min(s.debris_cap, num[DEBRIS] + added)
+    chance = bridging_chance(num[DEBRIS], here, s.particle, s.bridging)
+    return max(5e-6, 0.5 * here) if uniform(keys, counts, BRIDGE_DRAW) < chance else 0.0

@@ -1,0 +1,175 @@
+"""One drilling: a member's constants, a charge map and a seed in; the whole course out."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from math import ceil
+
+import numpy as np
+from numpy.typing import NDArray
+
+from gapwright.base.units import Joules, Metres, Seconds
+from gapwright.circuit.charge_map import ChargeMap
+from gapwright.hole._kernel import METAL
+from gapwright.hole._kernel_gap import refresh_gaps
+from gapwright.hole.shape import flat_face, new_electrode
+from gapwright.motion._kernel import RING
+from gapwright.study import _drilling_state as state
+from gapwright.study._draws import PURPOSES, stream_keys
+from gapwright.study._drilling_state import Setting, World
+from gapwright.study._kernel_drilling import drill
+from gapwright.study._kernel_electric import phase_integral
+
+START = 60e-6
+"""Distance above the work at which a drilling begins, after touching off and backing away [m]."""
+TICKS_A_CALL = 400
+LOGGED = 4096
+TRACED = 1024
+
+GoOn = Callable[[float], bool]
+"""Hears the depth reached as a share of the wanted one; False asks to stop."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Course:
+    """What one simulated drilling did; all in SI units, times and energies for the whole hole."""
+
+    ended: str
+    time: Seconds
+    numbers: NDArray[np.float64]
+    energy: NDArray[np.float64]
+    """(2, meters) energies of the map's meters: while sparking, and while shorted."""
+    stored: Joules
+    sparks: int
+    class_count: NDArray[np.float64]
+    class_time: NDArray[np.float64]
+    log: NDArray[np.float64]
+    """(n, 7) latest discharges: time, breakdown voltage, energy, peak current, charge, radius, depth."""
+    trace: NDArray[np.float64]
+    """(m, 3) time, depth, mean gap voltage."""
+    work: tuple[NDArray[np.float64], NDArray[np.float64]]
+    tool: tuple[NDArray[np.float64], NDArray[np.float64]]
+    new_tool: tuple[NDArray[np.float64], NDArray[np.float64]]
+    depth: Metres
+    worn: Metres
+    batch: int
+
+    @property
+    def gets_through(self) -> bool:
+        """Whether the hole is what was asked for."""
+        return self.ended in (state.ENDINGS[state.THROUGH], state.ENDINGS[state.AT_DEPTH])
+
+
+def _world(setting: Setting, bore: Metres) -> World:
+    """New face and new electrode, with room for the points that wear adds."""
+    spacing = setting.spacing
+    reach = min(setting.length - setting.thickness, 3.0 * setting.thickness * max(1.0, setting.wear_ratio))
+    length = setting.thickness + setting.over_travel + reach + 0.5e-3
+    tool_r, tool_h = new_electrode(setting.swept, bore=bore, length=length, spacing=spacing)
+    work_r, work_z = flat_face(setting.swept, spacing=spacing)
+    rooms = len(work_r) + ceil(4.0 * setting.thickness / spacing) + 64
+    tools = len(tool_r) + 256
+    return World(
+        work_r=_padded(work_r, rooms),
+        work_z=_padded(work_z, rooms),
+        state=np.zeros(rooms, dtype=np.int8),
+        tool_r=_padded(tool_r, tools),
+        tool_h=_padded(tool_h, tools),
+        tool_state=np.full(tools, METAL, dtype=np.int8),
+        sizes=np.array([len(work_r), len(tool_r)], dtype=np.int64),
+        near=np.zeros(rooms, dtype=np.int64),
+        gap=np.ones(rooms),
+        area=np.zeros(rooms),
+        hazard=np.zeros(rooms),
+        cap=np.zeros(max(rooms, tools)),
+        class_count=np.zeros(len(state.CLASSES)),
+        class_time=np.zeros(len(state.CLASSES)),
+    )
+
+
+def _padded(points: NDArray[np.float64], room: int) -> NDArray[np.float64]:
+    """Copy with zeros behind, `room` long."""
+    out = np.zeros(room)
+    out[: len(points)] = points
+    return out
+
+
+def _start(setting: Setting, charge: ChargeMap, axis_ring: int) -> tuple[NDArray[np.float64], ...]:
+    """State at the start: electrode backed away, store empty, nothing sensed but an open gap."""
+    num = np.zeros(state.NUMBERS)
+    num[state.DEPTH] = -START
+    num[state.NEED] = 1.0
+    num[state.VOLTS] = 0.0
+    num[state.SENSED] = setting.open_volts
+    flag = np.zeros(state.FLAGS, dtype=np.int64)
+    flag[state.CHART] = charge.start_chart
+    flag[state.SINCE_RESPACE] = -1
+    axis_state = np.zeros(RING + axis_ring)
+    axis_state[[0, 1, 3]] = -START
+    return num, flag, axis_state
+
+
+def course(
+    setting: Setting,
+    charge: ChargeMap,
+    *,
+    bore: Metres,
+    seed: int,
+    member: int,
+    go_on: GoOn = lambda _: True,
+) -> Course | None:
+    """Drill one hole with one member's constants; None if asked to stop.
+
+    Parameters
+    ----------
+    setting
+        Constants of the member, rig and job.
+    charge
+        Charge map of the rig's generator.
+    bore
+        Radius inside the electrode that its metal never reaches. [m]
+    seed, member
+        Keys of the random streams: the same give the same drilling.
+    go_on
+        Called between bounded pieces of work.
+    """
+    world = _world(setting, bore)
+    num, flag, axis_state = _start(setting, charge, int(setting.axis.lag / setting.tick) + 2)
+    m = charge.arrays
+    signs = np.array([1.0 if meter.role == "in" else -1.0 for meter in charge.meters])
+    exposure = phase_integral(m.time, m.gap_volts, setting.exponent, setting.hazard_floor)
+    volt_time = phase_integral(m.time, m.gap_volts, 1.0, 0.0)
+    keys, counts = stream_keys(seed, max(member, 0), 0), np.zeros(PURPOSES, dtype=np.uint64)
+    energy, scratch, facts = np.zeros((2, len(signs))), np.zeros(len(signs)), np.zeros(6)
+    log, trace = np.zeros((LOGGED, 7)), np.zeros((TRACED, 3))
+    new_tool = tuple(part[: world.sizes[1]].copy() for part in (world.tool_r, world.tool_h))
+    refresh_gaps(
+        world.work_r, world.work_z, world.state, world.tool_r, world.tool_h, world.sizes,
+        float(num[state.DEPTH]), True, world.near, world.gap,
+    )  # fmt: skip
+    why = state.RUNNING
+    while why == state.RUNNING:
+        why = drill(
+            setting, m, signs, world, exposure, volt_time, num, flag, keys, counts,
+            energy, scratch, facts, log, trace, axis_state, TICKS_A_CALL,
+        )  # fmt: skip
+        if not go_on(float(num[state.FRONT] / setting.target)):
+            return None
+    n, t = world.sizes
+    return Course(
+        ended=state.ENDINGS[why],
+        time=float(num[state.TIME]),
+        numbers=num,
+        energy=energy * setting.batch,
+        stored=float(num[state.STORED]) * setting.batch,
+        sparks=int(flag[state.PASSED]) * setting.batch,
+        class_count=world.class_count,
+        class_time=world.class_time,
+        log=log[: flag[state.LOGGED]].copy(),
+        trace=trace[1 : int(trace[0, 0]) + 1].copy(),
+        work=(world.work_r[:n].copy(), world.work_z[:n].copy()),
+        tool=(world.tool_r[:t].copy(), world.tool_h[:t].copy()),
+        new_tool=(new_tool[0], new_tool[1]),
+        depth=float(num[state.FRONT]),
+        worn=float(world.tool_h[:t].min()),
+        batch=setting.batch,
+    )

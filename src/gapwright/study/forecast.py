@@ -1,0 +1,242 @@
+"""What a rig will do with a job: members drilled, banded, accounted and put into words."""
+
+from collections import Counter
+from collections.abc import Callable, Sequence
+from math import nan
+
+from gapwright.base.checks import require_between
+from gapwright.base.errors import GapwrightError, InputRefused
+from gapwright.base.progress import Progress, silent
+from gapwright.facts.priors import Prior
+from gapwright.rig.job import Job
+from gapwright.rig.rig import Rig
+from gapwright.study import _drilling_state as state
+from gapwright.study.assemble import Bench, bench
+from gapwright.study.bands import banded
+from gapwright.study.cautions import cautions
+from gapwright.study.circumstances import excesses, figures_of_readings, remarks, stress
+from gapwright.study.ignition import ignition_in_words
+from gapwright.study.ledger import ledger
+from gapwright.study.network import charge_map_of
+from gapwright.study.one_member import COARSE, FINE, MemberResult, Task, run_member, typical_spark_energy
+from gapwright.study.outcome import (
+    Banded,
+    ClassShare,
+    ElectrodeUse,
+    Finish,
+    Forecast,
+    Hole,
+    Pictures,
+    Sparks,
+)
+from gapwright.study.pictures import pictures
+from gapwright.study.readings import expected_readings
+from gapwright.study.uncertain import Member, is_calibrated, median_member, uncertain_constants
+from gapwright.study.uncertain import members as draw_members
+from gapwright.study.verdict import duration_text, limited_by, time_shares, verdict
+
+SCHEMA = 1
+MOST_MEMBERS = 4096
+
+Spread = Callable[[Callable[[Task], MemberResult | None], Sequence[Task]], list[MemberResult | None]]
+"""Runs a function over tasks, in any order or place, and gives the results in the tasks' order."""
+
+
+class Stopped(GapwrightError):
+    """The listener asked to stop."""
+
+
+def one_after_another(
+    function: Callable[[Task], MemberResult | None], tasks: Sequence[Task]
+) -> list[MemberResult | None]:
+    """Run tasks one by one, here."""
+    return [function(task) for task in tasks]
+
+
+def forecast(
+    rig: Rig,
+    job: Job,
+    *,
+    seed: int = 0,
+    members: int = 64,
+    progress: Progress = silent,
+    spread: Spread = one_after_another,
+) -> tuple[Forecast, Pictures]:
+    """Forecast a drilling, with bands over members and a ledger of the median one.
+
+    Parameters
+    ----------
+    rig, job
+        What drills, and the hole wanted.
+    seed
+        Same seed, same answer, whatever `spread` does.
+    members
+        How many draws of the uncertain constants the bands rest on.
+    progress
+        Hears how far it is; False stops with `Stopped`.
+    spread
+        Runs the members; one after another if not given.
+
+    Raises
+    ------
+    InputRefused
+        If rig and job cannot work together, or a number above is out of range.
+    BalanceFault
+        If the ledger does not close.
+    """
+    require_between("members", members, 1, MOST_MEMBERS, "")
+    if not 0 <= seed < 2**64:
+        raise InputRefused(f"seed must be a whole number from 0 to 2^64 - 1, got {seed}; any will do")
+    made = bench(rig, job)
+    constants = uncertain_constants(rig, job)
+    fine, coarse = _drillings(made, constants, seed=seed, members=members, progress=progress, spread=spread)
+    return _forecast(made, fine, coarse, seed=seed), pictures(made, fine, coarse)
+
+
+def _drillings(
+    made: Bench,
+    constants: dict[str, Prior],
+    *,
+    seed: int,
+    members: int,
+    progress: Progress,
+    spread: Spread,
+) -> tuple[MemberResult, list[MemberResult]]:
+    """The drilling shown, spark by spark, and the coarse members behind the bands."""
+    charge = charge_map_of(made)
+    energy = typical_spark_energy(charge, made)
+    middle = median_member(constants)
+
+    def task(member: Member, batch: int, heard: Progress = silent) -> Task:
+        return Task(
+            made=made,
+            charge=charge,
+            member=member,
+            seed=seed,
+            batch=batch,
+            spark_energy=energy,
+            progress=heard,
+        )
+
+    first = _finished(run_member(task(middle, COARSE)))
+    heard = Heard(progress, members)
+    heard.say(0, f"first look: {_first_words(first)}; {members} members follow")
+    drawn = draw_members(constants, count=members, seed=seed)
+    tasks = [task(middle, FINE, heard.fine)] + [task(member, COARSE, heard.member) for member in drawn]
+    results = [_finished(result) for result in spread(run_member, tasks)]
+    return results[0], results[1:]
+
+
+class Heard:
+    """Counts members as they finish, and passes it on; stops when the listener asks."""
+
+    def __init__(self, progress: Progress, total: int) -> None:
+        """Start with none done."""
+        self._progress, self._total, self._done = progress, total, 0
+
+    def say(self, done: int, what: str) -> None:
+        """Tell the listener, and stop if it asks to."""
+        if not self._progress(done, self._total, what):
+            raise Stopped("stopped as asked")
+
+    def member(self, done: int, total: int, what: str) -> bool:
+        """Hear from a member; it says so once, when it has finished."""
+        if done < total:
+            return True
+        self._done += 1
+        return self._progress(min(self._done, self._total), self._total, what)
+
+    def fine(self, done: int, total: int, what: str) -> bool:
+        """Hear from the drilling shown, which does not count as a member."""
+        return self._progress(self._done, self._total, what) if done < total else True
+
+
+def _finished(result: MemberResult | None) -> MemberResult:
+    if result is None:
+        raise Stopped("stopped as asked")
+    return result
+
+
+def _first_words(first: MemberResult) -> str:
+    """The median member, coarsely, in a few words."""
+    course = first.course
+    if course.gets_through:
+        return f"{course.ended} in about {duration_text(course.time)}"
+    return f"ends with {course.ended!r} after {duration_text(course.time)}"
+
+
+def _forecast(made: Bench, fine: MemberResult, coarse: Sequence[MemberResult], *, seed: int) -> Forecast:
+    """Everything the drillings say, put together."""
+    done = [r for r in coarse if r.course.gets_through]
+    time = _band(coarse, "time")
+    limit = limited_by(made, fine.course)
+    share = len(done) / len(coarse)
+    opened = sum(1 for r in coarse if r.course.numbers[state.EXIT] > 0.0) / len(coarse)
+    return Forecast(
+        schema=SCHEMA,
+        rig=made.rig.name,
+        job=made.job.name,
+        seed=seed,
+        members=len(coarse),
+        calibrated=is_calibrated(made.rig),
+        verdict=verdict(made, time=time, done_share=share, results=coarse, limit=limit),
+        gets_through=time.median is not None,
+        limited_by=limit,
+        ignition=ignition_in_words(made, fine.figure["front_gap"] if fine.course.sparks else None),
+        finished_share=share,
+        through_share=opened,
+        ended=_ended(coarse),
+        time_s=time,
+        removal_rate_m3_per_s=_band(coarse, "rate_of_removal"),
+        specific_energy_j_per_m3=_band(coarse, "specific_energy"),
+        sparks=_sparks(fine, coarse),
+        hole=_hole(coarse),
+        electrode=ElectrodeUse(
+            wear_length_m=_band(coarse, "wear_length"), volume_wear_ratio=_band(coarse, "wear_ratio")
+        ),
+        finish=Finish(
+            ra_m=_band(coarse, "ra"), vdi_3400_class=_band(coarse, "class"), recast_m=_band(coarse, "recast")
+        ),
+        expected_readings=expected_readings(made, figures_of_readings(made, fine, coarse)),
+        ledger=ledger(made, fine.metered),
+        cautions=cautions(made, stress(made, fine)),
+        outside_range=excesses(made, fine, coarse),
+        remarks=remarks(made, fine, coarse),
+    )
+
+
+def _band(results: Sequence[MemberResult], name: str) -> Banded:
+    return banded([r.figure.get(name, nan) for r in results])
+
+
+def _ended(results: Sequence[MemberResult]) -> dict[str, float]:
+    """Share of members by how they ended, commonest first."""
+    counted = Counter(r.course.ended for r in results)
+    return {reason: count / len(results) for reason, count in counted.most_common()}
+
+
+def _sparks(fine: MemberResult, coarse: Sequence[MemberResult]) -> Sparks:
+    """Spark statistics; class counts and shares are those of the drilling shown."""
+    shares = time_shares(fine.course)
+    classes = {
+        name: ClassShare(count=int(fine.course.class_count[k]), time_share=float(shares[k]))
+        for k, name in enumerate(state.CLASSES)
+    }
+    return Sparks(
+        count=_band(coarse, "sparks"),
+        rate_hz=_band(coarse, "spark_rate"),
+        energy_j=_band(coarse, "spark_energy"),
+        classes=classes,
+    )
+
+
+def _hole(coarse: Sequence[MemberResult]) -> Hole:
+    """Size of the hole; a member that never got so far is left out of the band."""
+    return Hole(
+        entry_diameter_m=_band(coarse, "entry"),
+        exit_diameter_m=_band(coarse, "exit"),
+        taper_rad=_band(coarse, "taper"),
+        depth_m=_band(coarse, "depth"),
+        overcut_m=_band(coarse, "overcut"),
+        practice_overcut_m=_band(coarse, "practice_overcut"),
+    )

@@ -1,0 +1,133 @@
+"""One member of a forecast: its drilling, and the numbers that the bands are made of."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import atan, inf, nan
+
+from gapwright.base.progress import Progress, silent
+from gapwright.base.units import Joules
+from gapwright.circuit.charge_map import ChargeMap
+from gapwright.facts.finish import vdi_3400_class
+from gapwright.facts.priors import prior
+from gapwright.study import _drilling_state as state
+from gapwright.study.assemble import Bench, setting, swept_bore
+from gapwright.study.drilling import Course, course
+from gapwright.study.ledger import DISCHARGE, Metered, drawn_from_supply
+from gapwright.study.uncertain import Member
+
+COARSE, FINE = 8, 1
+"""Sparks that one simulated spark stands for, in the members that give the bands and in the one shown."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Task:
+    """All that one member needs; independent of every other member."""
+
+    made: Bench
+    charge: ChargeMap
+    member: Member
+    seed: int
+    batch: int
+    spark_energy: Joules
+    progress: Progress = silent
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MemberResult:
+    """What became of one member; `figure` holds numbers by name, in SI units."""
+
+    course: Course
+    metered: Metered
+    figure: Mapping[str, float]
+
+
+def typical_spark_energy(charge: ChargeMap, made: Bench) -> Joules:
+    """Gap energy of a spark that breaks down at 0.85 of the open voltage."""
+    volts = charge.arrays.volts
+    at = int(abs(volts - 0.85 * made.ceiling).argmin())
+    return float(charge.arrays.spark_facts[0, 0, at, 0, 1])
+
+
+def run_member(task: Task) -> MemberResult | None:
+    """Drill with one member's constants; None if asked to stop."""
+    what = "the drilling shown" if task.batch == FINE else "members"
+
+    def go_on(share: float) -> bool:
+        return task.progress(int(1000 * min(share, 1.0)), 1000, what) if task.batch == FINE else True
+
+    constants = setting(task.made, task.member, task.charge, spark_energy=task.spark_energy, batch=task.batch)
+    done = course(
+        constants,
+        task.charge,
+        bore=0.5 * swept_bore(task.made.rig),
+        seed=task.seed,
+        member=task.member.number + 1,
+        go_on=go_on,
+    )
+    if done is None:
+        return None
+    metered = Metered(
+        duration=done.time,
+        meters=task.charge.meters,
+        sparking=done.energy[0],
+        shorted=done.energy[1],
+        stored=done.stored,
+        removed=float(done.numbers[state.REMOVED]),
+        absorbed=constants.absorbed,
+        electrode_share=constants.absorbed * task.member.value["electrode-absorption-ratio"],
+    )
+    return MemberResult(course=done, metered=metered, figure=_figures(task, done, metered))
+
+
+def _figures(task: Task, done: Course, metered: Metered) -> dict[str, float]:
+    """Numbers of one member that go into bands; NaN where the hole never got that far."""
+    rig, value = task.made.rig, task.member.value
+    num = done.numbers
+    removed = metered.removed
+    burnt = float(
+        sum(e for m, e in zip(metered.meters, metered.sparking, strict=True) if m.account == DISCHARGE)
+    )
+    energy = burnt / done.sparks if done.sparks else nan
+    drawn = drawn_from_supply(metered)
+    entry = 2.0 * float(num[state.ENTRY]) or nan
+    leaves = 2.0 * float(num[state.EXIT]) or nan
+    found = {
+        "time": done.time if done.gets_through else inf,
+        "rate_of_removal": removed / done.time,
+        "specific_energy": _socket_energy(task.made, drawn, done.time) / removed if removed > 0.0 else inf,
+        "sparks": float(done.sparks) if done.gets_through else inf,
+        "spark_rate": done.sparks / done.time,
+        "spark_energy": energy,
+        "entry": entry,
+        "exit": leaves,
+        "taper": atan(0.5 * (entry - leaves) / task.made.job.workpiece.thickness),
+        "depth": done.depth,
+        "overcut": 0.5 * (entry - rig.setup.electrode.diameter),
+        "wear_length": done.worn if done.gets_through else inf,
+        "wear_ratio": float(num[state.WORN]) / removed if removed > 0.0 else nan,
+        "supply_current": drawn / rig.supply.voltage / done.time,
+        "mean_volts": float(num[state.VOLT_TOTAL]) / done.time,
+        "cycles": float(num[state.CYCLES]) * done.batch / done.time,
+        "front_gap": float(num[state.GAP_MIN]),
+    }
+    return found | _finish(energy, value)
+
+
+def _finish(energy: Joules, value: Mapping[str, float]) -> dict[str, float]:
+    """Roughness, its class, recast layer and the overcut that practice would expect."""
+    rough = value["roughness-coefficient"] * (energy / 1e-6) ** prior("roughness-exponent").median
+    recast = value["recast-coefficient"] * (energy / 1e-3) ** prior("recast-exponent").median
+    scale = (energy / prior("overcut-reference-energy").median) ** prior("overcut-exponent").median
+    return {
+        "ra": rough,
+        "class": float(vdi_3400_class(rough)) if rough == rough else nan,
+        "recast": max(recast, prior("recast-floor").median),
+        "practice_overcut": value["overcut-per-side"] * scale,
+    }
+
+
+def _socket_energy(made: Bench, drawn: Joules, duration: float) -> Joules:
+    """Everything from the socket over the drilling, auxiliaries included."""
+    supply, aux = made.rig.supply, made.rig.auxiliaries
+    beside = aux.spindle_power + aux.machine_power + aux.pump_power + aux.controller_power
+    return drawn / supply.efficiency + (supply.idle_power + beside) * duration
