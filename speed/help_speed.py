@@ -5,8 +5,8 @@ import sys
 from statistics import median
 from time import perf_counter
 
-RATIO = 25.0
-"""At most so many times the bare start; about 0.3 s where the bare start takes 13 ms."""
+RATIO = 15.0
+"""At most so many times the bare start; 0.3 s where the bare start takes 20 ms."""
 TURNS = 11
 
 
