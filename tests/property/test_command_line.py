@@ -13,8 +13,8 @@ WORDS = st.one_of(
     st.sampled_from(
         [
             "demo", "forecast", "ledger", "circuit", "facts", "schema", "check-install", "--json", "--seed",
-            "--members", "--report", "--quiet", "--write", "--deck", "--help", "materials", "copper", "rig", "job",
-            "0", "-1", "", "nan", "--", "-", "--seed=1", "--members=0", "limits", "no/such/file.toml", ".",
+            "--members", "--report", "--quiet", "--write", "--deck", "--help", "materials", "copper", "rig",
+            "job", "0", "-1", "", "nan", "--", "-", "--seed=1", "--members=0", "limits", "no/file.toml", ".",
         ]
     ),
     st.text(max_size=12),

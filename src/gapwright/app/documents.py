@@ -1,31 +1,28 @@
 """Records as JSON documents, and the JSON Schemas of documents and of the user's files."""
 
 import json
+from importlib import import_module
 from typing import Any, cast, get_args
 
 from pydantic import TypeAdapter
 
-from gapwright.app.demo import DemoAnswer
-from gapwright.app.facts import Browsed
-from gapwright.app.forecast import LedgerAnswer
-from gapwright.app.installation import Installation
 from gapwright.base.checks import close_names
 from gapwright.base.errors import InputRefused
 from gapwright.rig.reading import Kind
 from gapwright.rig.schema import schema as rig_file_schema
-from gapwright.study.outcome import Forecast
 
 FILES: tuple[str, ...] = get_args(Kind)
 """Files that the user writes."""
 
-RESULTS: dict[str, Any] = {
-    "forecast": Forecast,
-    "ledger": LedgerAnswer,
-    "demo": DemoAnswer,
-    "facts": Browsed,
-    "check-install": Installation,
+RESULTS = {
+    "forecast": ("gapwright.study.outcome", "Forecast"),
+    "ledger": ("gapwright.app.forecast", "LedgerAnswer"),
+    "circuit": ("gapwright.study.generator_alone", "GeneratorAlone"),
+    "demo": ("gapwright.app.demo", "DemoAnswer"),
+    "facts": ("gapwright.app.facts", "Browsed"),
+    "check-install": ("gapwright.app.installation", "Installation"),
 }
-"""Results that a command prints with --json."""
+"""Results that a command prints with --json, and the record of each; loaded only when asked for."""
 
 
 def as_json(record: object) -> str:
@@ -49,11 +46,14 @@ def file_schema(name: str) -> dict[str, Any]:
     """
     if name in FILES:
         return rig_file_schema(cast("Kind", name))
-    if name in RESULTS:
-        return {
-            "$schema": "https://json-schema.org/draft/2020-12/schema",
-            "title": f"gapwright {name} --json",
-            **TypeAdapter(RESULTS[name]).json_schema(mode="serialization"),
-        }
-    known = ", ".join(schema_names())
-    raise InputRefused(f"a schema must be one of {known}, got {name!r}{close_names(name, schema_names())}")
+    if name not in RESULTS:
+        known = ", ".join(schema_names())
+        raise InputRefused(
+            f"a schema must be one of {known}, got {name!r}{close_names(name, schema_names())}"
+        )
+    module, record = RESULTS[name]
+    described: dict[str, Any] = TypeAdapter(getattr(import_module(module), record)).json_schema(
+        mode="serialization"
+    )
+    head = {"$schema": "https://json-schema.org/draft/2020-12/schema"}
+    return head | described | {"title": f"gapwright {name} --json"}

@@ -10,6 +10,7 @@ import typer
 
 from gapwright import __version__
 from gapwright.base.errors import FactMissing, InputRefused, OutOfRange, StoreFault
+from gapwright.cli.circuit import circuit
 from gapwright.cli.demo import demo
 from gapwright.cli.facts import facts
 from gapwright.cli.forecast import forecast, ledger
@@ -23,6 +24,7 @@ COMMANDS: dict[str, tuple[Callable[..., None], str]] = {
     "demo": (demo, "Three invented rigs, side by side."),
     "forecast": (forecast, "Forecast a hole on a rig."),
     "ledger": (ledger, "Account for every joule of a drilling."),
+    "circuit": (circuit, "Run the generator alone."),
     "facts": (facts, "Browse the tables and their sources."),
     "schema": (schema, "Print the JSON Schema of a file or result."),
     "check-install": (check_install, "Look whether everything is here."),

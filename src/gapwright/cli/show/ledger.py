@@ -32,13 +32,11 @@ def add_step(table: Table, flow: Flow, step: Step, *, last: bool) -> None:
         add_line(table, flow, line, "of which ")
 
 
-def show_ledger(console: Console, ledger: Ledger) -> None:
+def show_ledger(console: Console, ledger: Ledger, *, of: str = "all energy from the socket") -> None:
     """Print the flow from socket to metal, and what runs beside it."""
     flow = flow_of(ledger)
     duration = banded_text(Banded(median=flow.duration_s, low=flow.duration_s, high=flow.duration_s), "s")
-    console.print(
-        heading(f"Follow the joule: mean powers over {duration.middle}, shares of all energy from the socket")
-    )
+    console.print(heading(f"Follow the joule: mean powers over {duration.middle}, shares of {of}"))
     table = plain_table(
         ("stage", "left"),
         ("came in", "right"),
