@@ -221,6 +221,16 @@ def test_the_files_of_the_demo_are_written_once(capsys, tmp_path):
     assert main.run(["demo", "--write", str(tmp_path / "rigs")]) == 2
 
 
+def test_a_generator_alone_shows_what_is_too_much(capsys, tmp_path):
+    main.run(["demo", "--write", str(tmp_path / "rigs")])
+    capsys.readouterr()
+    assert main.run(["circuit", str(tmp_path / "rigs" / "second-build.rig.toml")]) == 0
+    text = capsys.readouterr().out
+    assert "second build: step-up generator alone" in text
+    assert "TOO MUCH" in text
+    assert main.run(["circuit", str(tmp_path / "rigs" / "second-build.job.toml")]) == 2
+
+
 def test_the_page_of_commands_holds_every_option():
     page = commands_page()
     for words in (
