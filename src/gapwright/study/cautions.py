@@ -20,7 +20,7 @@ GRAVEST_FIRST = (Degree.DANGER, Degree.CARE, Degree.NOTE)
 
 LOCAL_CODES = Caution(
     degree=Degree.NOTE,
-    text="These remarks come before no law: follow the electrical and fire codes where you live, and have mains "
+    text="These remarks replace no law: follow the electrical and fire codes where you live, and have mains "
     "wiring and protection made or checked by somebody licensed for it.",
     limit="always",
     source=PRACTICE,

@@ -25,8 +25,8 @@ def metal_spray(_made: Bench, stress: Stress) -> Iterator[Caution]:
     held = f"{printed_quantity(stress.stored_energy_j, 'J')} at {printed_quantity(stress.store_volts, 'V')}"
     yield by_limit(
         Degree.DANGER if burns else Degree.CARE,
-        f"The store holds {held}: a short across it sprays molten metal and burns. Wear goggles, take rings off, "
-        f"and keep loose tools away from it.",
+        f"The store holds {held}: a short across it sprays molten metal and burns. Wear goggles, take "
+        f"rings off, and keep loose tools away from it.",
         "burn-energy" if burns else "stored-energy-caution",
     )
 
@@ -39,9 +39,10 @@ def shock(_made: Bench, stress: Stress) -> Iterator[Caution]:
     yield Caution(
         degree=Degree.DANGER,
         text=f"The store holds {printed_quantity(stress.stored_energy_j, 'J')} at "
-        f"{printed_quantity(stress.store_volts, 'V')}, enough for a dangerous shock. Cover it so that no hand "
-        f"reaches it, and check with a meter that it is empty before you touch anything.",
-        limit=f"from {printed_quantity(voltage.value, 'V')} and {printed_quantity(energy.value, 'J')} together",
+        f"{printed_quantity(stress.store_volts, 'V')}, enough for a dangerous shock. Cover it so that no "
+        f"hand reaches it, and check with a meter that it is empty before you touch anything.",
+        limit=f"from {printed_quantity(voltage.value, 'V')} and {printed_quantity(energy.value, 'J')} "
+        f"together",
         source=f"{source_words(voltage)}; {source_words(energy)}",
     )
 
@@ -59,8 +60,8 @@ def touch_voltage(made: Bench, stress: Stress) -> Iterator[Caution]:
     yield by_limit(
         Degree.DANGER if grave else Degree.CARE,
         f"The open gap reaches {printed_quantity(stress.store_volts, 'V')}, above the "
-        f"{printed_quantity(bound.value, 'V')} that bare parts may have where it is {lower}. Cover electrode, "
-        f"workpiece and store{hands}.{alone}",
+        f"{printed_quantity(bound.value, 'V')} that bare parts may have where it is {lower}. Cover "
+        f"electrode, workpiece and store{hands}.{alone}",
         key,
     )
 
@@ -75,7 +76,7 @@ def bleeding(made: Bench, stress: Stress) -> Iterator[Caution]:
         return
     soon, latest = limit("residual-time-reachable"), limit("residual-time")
     left, high = printed_quantity(bound.value, "V"), printed_quantity(volts, "V")
-    late, time = True, soon
+    late = True
     if generator.bleeder is None:
         found = f"Nothing empties the store once the supply is off: up to {high} stays on it."
     else:
@@ -83,18 +84,19 @@ def bleeding(made: Bench, stress: Stress) -> Iterator[Caution]:
         if not soon.broken_by(took):
             return
         late = latest.broken_by(took)
-        time = latest if late else soon
         found = (
-            f"The bleeder of {printed_quantity(generator.bleeder, 'Ω')} takes {printed_quantity(took, 's')} to "
-            f"bring the store from {high} to {left} once the supply is off."
+            f"The bleeder of {printed_quantity(generator.bleeder, 'Ω')} takes "
+            f"{printed_quantity(took, 's')} to bring the store from {high} to {left} once the supply is off."
         )
     grave = is_shocking(stress)
     yield Caution(
         degree=(Degree.DANGER if grave else Degree.CARE) if late else (Degree.CARE if grave else Degree.NOTE),
         text=f"{found} {_bleeder_wanted(made, stress)}",
-        limit=f"at most {left} left after {printed_quantity(soon.value, 's')} where the store can be reached, "
-        f"after {printed_quantity(latest.value, 's')} in any case",
-        source=source_words(time) if made.dry else f"{source_words(time)}; the voltage {source_words(bound)}",
+        limit=f"at most {left} left after {printed_quantity(soon.value, 's')} where the store can be "
+        f"reached, after {printed_quantity(latest.value, 's')} in any case",
+        source=source_words(latest)
+        if made.dry
+        else f"{source_words(latest)}; the voltage: {source_words(bound)}",
     )
 
 
