@@ -8,9 +8,8 @@ import pytest
 from tests.house.code import ROOT, report
 
 LINK = re.compile(r"\[[^\]]*\]\(([^)#\s]+)\)")
-HEAD = re.compile(
-    r"# (\d{4})\. \S.*\n\nDate: \d{4}-\d\d-\d\d\. State: (?:accepted|proposed|replaced by \d{4})\.\n"
-)
+STATE = r"(?:accepted|proposed|replaced by \d{4})(?:; [^.\n]+)?"
+HEAD = re.compile(rf"# (\d{{4}})\. \S.*\n\nDate: \d{{4}}-\d\d-\d\d\. State: {STATE}\.\n")
 PARTS = ["Question", "Decision", "Why", "What follows"]
 
 

@@ -18,13 +18,13 @@ def test_what_does_not_is_not(value: float) -> None:
 
 
 def test_each_digit_counts() -> None:
-    assert 1204.0 == printed("1.20e3")
-    assert 1206.0 != printed("1.20e3")
-    assert 1206.0 == printed("1.2e3")
-    assert -41.4 == printed("-41")
-    assert 12 == printed("12")
+    assert printed("1.20e3") == 1204.0
+    assert printed("1.20e3") != 1206.0
+    assert printed("1.2e3") == 1206.0
+    assert printed("-41") == -41.4
+    assert printed("12") == 12
     assert np.float64(10.274) == printed("10.27")
-    assert 3.04e-12 == printed("3.0e-12")
+    assert printed("3.0e-12") == 3.04e-12
 
 
 @pytest.mark.parametrize("text", ["0", "0.00", "nan", "inf", "a few", ""])
