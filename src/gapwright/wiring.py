@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from importlib.resources import files
 from pathlib import Path
 
-from gapwright.app.demo import NAMES, DemoFiles, demo
+from gapwright.app.demo import NAMES, DemoAnswer, DemoFiles, demo
 from gapwright.app.forecast import Answer, Effort, forecast_job
 from gapwright.app.installation import Installation, check_installation
 from gapwright.base.progress import Progress
@@ -53,10 +53,10 @@ def write_demo(folder: str) -> list[str]:
 
 
 def write_report(
-    place: str, answers: Sequence[Answer], *, heading: str = "", introduction: Sequence[str] = ()
+    place: str, answers: Sequence[Answer], *, heading: str = "", beside: DemoAnswer | None = None
 ) -> Path:
     """Write the report of one forecast or several, whole or not at all."""
     from gapwright.shell.report.page import report_html
 
-    write_whole(place, report_html(answers, heading=heading, introduction=introduction))
+    write_whole(place, report_html(answers, heading=heading, beside=beside))
     return Path(place)

@@ -80,6 +80,13 @@ def compared(answers: Sequence[Answer]) -> DemoAnswer:
     )
 
 
+def cell_text(cell: Cell) -> str:
+    """Power and share in one cell."""
+    if cell.power_w is None or cell.share is None:
+        return "-"
+    return f"{quantity_text(cell.power_w, 'W')}, {share_text(cell.share)}"
+
+
 def side_by_side(ledgers: Sequence[Ledger]) -> tuple[StageRow, ...]:
     """What each stage takes, with the rigs as columns and the auxiliaries last."""
     flows = [flow_of(ledger) for ledger in ledgers]

@@ -44,9 +44,7 @@ def demo(
         line.clear()
     result = compared(answers)
     if report is not None:
-        wiring.write_report(
-            report, answers, heading="Three rigs, side by side", introduction=result.sentences
-        )
+        wiring.write_report(report, answers, heading="Three rigs, side by side", beside=result)
         typer.echo(f"report written to {report}", err=True)
     if json:
         typer.echo(as_json(result))

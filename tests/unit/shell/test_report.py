@@ -8,6 +8,7 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
+from gapwright.app.demo import compared
 from gapwright.app.flow import flow_of
 from gapwright.app.forecast import Answer
 from gapwright.shell.figures.canvas import NARROW, WIDE, inline_svg, picture_bytes
@@ -105,11 +106,13 @@ def test_the_same_forecast_gives_the_same_bytes(page_text):
 
 
 def test_several_forecasts_stand_on_one_page():
-    text = report_html([ANSWER, ANSWER], heading="Two rigs", introduction=["One sentence."])
+    result = compared([ANSWER, ANSWER])
+    text = report_html([ANSWER, ANSWER], heading="Two rigs", beside=result)
     page = Page()
     page.feed(text)
     assert len(page.ids) == len(set(page.ids))
-    assert "One sentence." in text
+    assert all(sentence in " ".join(page.texts) for sentence in result.sentences)
+    assert "38.0 W, 68 %" in text
 
 
 def stuck():

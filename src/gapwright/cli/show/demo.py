@@ -5,10 +5,9 @@ from collections.abc import Sequence
 from rich.console import Console
 from rich.text import Text
 
-from gapwright.app.demo import Cell, DemoAnswer
+from gapwright.app.demo import DemoAnswer, cell_text
 from gapwright.app.forecast import Answer
 from gapwright.app.measures import first_measures
-from gapwright.app.wording import quantity_text, share_text
 from gapwright.cli.show.forecast import show_measures, show_verdict
 from gapwright.cli.show.paper import heading, paper, plain_table
 
@@ -40,10 +39,3 @@ def show_side_by_side(console: Console, result: DemoAnswer) -> None:
     for row in result.stages:
         table.add_row(row.stage, *(cell_text(cell) for cell in row.cells))
     console.print(table)
-
-
-def cell_text(cell: Cell) -> str:
-    """Power and share in one cell."""
-    if cell.power_w is None or cell.share is None:
-        return "-"
-    return f"{quantity_text(cell.power_w, 'W')} {share_text(cell.share):>6}"

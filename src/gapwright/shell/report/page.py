@@ -9,6 +9,7 @@ from matplotlib.figure import Figure
 
 from gapwright import __version__
 from gapwright.app import measures
+from gapwright.app.demo import DemoAnswer, cell_text
 from gapwright.app.flow import flow_of
 from gapwright.app.forecast import Answer
 from gapwright.shell.figures.canvas import NARROW, WIDE, inline_svg
@@ -81,8 +82,11 @@ def plates_of(answer: Answer, number: int) -> dict[str, Plate]:
     }
 
 
-def report_html(answers: Sequence[Answer], *, heading: str = "", introduction: Sequence[str] = ()) -> str:
-    """One self-contained page for one forecast or several, asking nothing of the network."""
+def report_html(answers: Sequence[Answer], *, heading: str = "", beside: DemoAnswer | None = None) -> str:
+    """One self-contained page for one forecast or several, asking nothing of the network.
+
+    `beside` puts the ledgers of several rigs side by side on top of the page.
+    """
     environment = Environment(
         loader=PackageLoader("gapwright.shell.report", "templates"),
         autoescape=True,
@@ -106,7 +110,8 @@ def report_html(answers: Sequence[Answer], *, heading: str = "", introduction: S
     return environment.get_template("report.html.j2").render(
         sections=sections,
         heading=heading or f"{answers[0].forecast.rig}: {answers[0].forecast.job}",
-        introduction=introduction,
+        beside=beside,
+        cell_text=cell_text,
         light=variables(LIGHT),
         dark=variables(DARK),
         version=__version__,
