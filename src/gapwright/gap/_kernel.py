@@ -1,10 +1,8 @@
 """Compiled cores of ignition, debris and classes.
 
 The hazard of ignition splits into a weight that depends on place (gap, area,
-debris, memory) and an integral that depends on voltage alone. A drilling adds
-up weights, draws a wanted exposure from Exp(1) / weight and asks when the
-voltage has given it. Exposure is the integral of (V / 1 V)**n over time [s],
-counted only above the dead voltage. SI units throughout.
+debris, memory) and a power of the voltage, counted only above the dead
+voltage. SI units throughout.
 """
 
 from typing import NamedTuple
@@ -12,11 +10,6 @@ from typing import NamedTuple
 import numpy as np
 
 from gapwright.base.compiled import compiled
-
-LEGENDRE_X = (0.1834346424956498, 0.525532409916329, 0.7966664774136267, 0.9602898564975363)
-LEGENDRE_W = (0.362683783378362, 0.31370664587788727, 0.22238103445337448, 0.10122853629037626)
-PANEL = 1.0  # share of the time constant per quadrature panel
-FLAT = 40.0  # time constants after which a charging curve is flat to the last digit
 
 OPEN, NORMAL, PARTIAL, TRANSIENT_ARC, STATIONARY_ARC, SHORT, CONTACT = 0, 1, 2, 3, 4, 5, 6
 
@@ -67,137 +60,6 @@ def voltage_power(voltage: float, dead_voltage: float, exponent: float) -> float
         return 0.0
     power: float = voltage**exponent
     return power
-
-
-@compiled
-def _charging_panel(a: float, b: float, start: float, final: float, exponent: float) -> float:
-    """Integral of V**n over times a to b, in time constants, eight Gauss-Legendre points."""
-    half = 0.5 * (b - a)
-    middle = 0.5 * (a + b)
-    total = 0.0
-    for i in range(4):
-        x = half * LEGENDRE_X[i]
-        low = final - (final - start) * np.exp(-(middle - x))
-        high = final - (final - start) * np.exp(-(middle + x))
-        total += LEGENDRE_W[i] * (low**exponent + high**exponent)
-    return total * half
-
-
-@compiled
-def _live_from(start: float, final: float, dead_voltage: float) -> float:
-    """Time constants until a charging curve passes the dead voltage; inf if never."""
-    if start > dead_voltage:
-        return 0.0
-    if final <= dead_voltage:
-        return np.inf
-    return np.log((final - start) / (final - dead_voltage))  # type: ignore[no-any-return]
-
-
-@compiled
-def _live_until(start: float, final: float, dead_voltage: float) -> float:
-    """Time constants at which a falling curve sinks to the dead voltage; inf if it stays above."""
-    if start > dead_voltage >= final:
-        return np.log((start - final) / (max(dead_voltage, 0.0) - final)) if dead_voltage > final else np.inf
-    return np.inf
-
-
-@compiled
-def charging_exposure(
-    duration: float, start: float, final: float, time_constant: float, dead_voltage: float, exponent: float
-) -> float:
-    """Exposure of a curve that goes from `start` to `final` exponentially, over `duration` [s]."""
-    begin = _live_from(start, final, dead_voltage)
-    end = min(duration / time_constant, _live_until(start, final, dead_voltage))
-    if begin >= end:
-        return 0.0
-    total = 0.0
-    at = begin
-    while at < end and at < FLAT:
-        then = min(at + PANEL, end)
-        total += _charging_panel(at, then, start, final, exponent)
-        at = then
-    if at < end:
-        total += (end - at) * voltage_power(final, dead_voltage, exponent)
-    return total * time_constant
-
-
-@compiled
-def charging_delay(
-    exposure: float, start: float, final: float, time_constant: float, dead_voltage: float, exponent: float
-) -> float:
-    """Time after which a charging curve has given `exposure` [s]; inf if it never does."""
-    at = _live_from(start, final, dead_voltage)
-    last = _live_until(start, final, dead_voltage)
-    if at == np.inf:
-        return np.inf
-    wanted = exposure / time_constant
-    while at < FLAT and at < last:
-        then = min(at + PANEL, last)
-        panel = _charging_panel(at, then, start, final, exponent)
-        if panel >= wanted:
-            low, high = at, then
-            x = at + (then - at) * wanted / panel
-            for _ in range(60):
-                miss = _charging_panel(at, x, start, final, exponent) - wanted
-                if miss > 0.0:
-                    high = x
-                else:
-                    low = x
-                slope = (final - (final - start) * np.exp(-x)) ** exponent
-                step = x - miss / slope
-                new = step if low < step < high else 0.5 * (low + high)
-                if abs(new - x) <= 1e-11 * (1.0 + x):
-                    x = new
-                    break
-                x = new
-            return x * time_constant
-        wanted -= panel
-        at = then
-    if at >= last:
-        return np.inf
-    rate = voltage_power(final, dead_voltage, exponent)
-    return (at + wanted / rate) * time_constant if rate > 0.0 else np.inf
-
-
-@compiled
-def _powered(v: float, exponent: float) -> float:
-    """Integral of V**n from 0 to v."""
-    power: float = v ** (exponent + 1.0)
-    return power / (exponent + 1.0)
-
-
-@compiled
-def ramp_exposure(duration: float, start: float, end: float, dead_voltage: float, exponent: float) -> float:
-    """Exposure of a voltage that goes straight from `start` to `end` in `duration` [s]."""
-    low, high = min(start, end), max(start, end)
-    if high <= dead_voltage:
-        return 0.0
-    low_live = max(low, dead_voltage, 0.0)
-    rise = high - low
-    if rise <= 1e-9 * high:
-        return duration * voltage_power(0.5 * (low + high), dead_voltage, exponent)
-    return duration * (_powered(high, exponent) - _powered(low_live, exponent)) / rise
-
-
-@compiled
-def ramp_delay(
-    exposure: float, duration: float, start: float, end: float, dead_voltage: float, exponent: float
-) -> float:
-    """Time on a straight piece after which it has given `exposure` [s]; inf if the piece ends first."""
-    if exposure > ramp_exposure(duration, start, end, dead_voltage, exponent):
-        return np.inf
-    rise = end - start
-    if abs(rise) <= 1e-9 * max(start, end):
-        return exposure / voltage_power(0.5 * (start + end), dead_voltage, exponent)
-    share = exposure * abs(rise) / duration
-    n1 = exponent + 1.0
-    if rise > 0.0:
-        first = max(start, dead_voltage, 0.0)
-        reached = first**n1 + n1 * share
-    else:
-        reached = max(0.0, start**n1 - n1 * share)
-    v: float = reached ** (1.0 / n1)
-    return (v - start) / rise * duration
 
 
 @compiled

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from gapwright.base.checks import require_not_negative, require_positive
 from gapwright.base.units import Field, Metres, Number, PerSecond, Seconds, SquareMetres, Volts
-from gapwright.gap._kernel import HazardConstants, ignition_weight, is_immediate, voltage_power
+from gapwright.gap._kernel import HazardConstants, ignition_weight, is_immediate, memory_factor, voltage_power
 
 MARGIN: Volts = 10.0
 """Voltage above burning that a useful hazard needs; below it nothing ignites (common practice) [V]."""
@@ -171,3 +171,48 @@ def ignition_rate(
     if voltage > dead_voltage and is_immediate(voltage, gap, k):
         return math.inf
     return ignition_weight(gap, area, debris, k) * voltage_power(voltage, dead_voltage, hazard.exponent)
+
+
+def memory_gain(since: Seconds, *, distance: Metres, hazard: Hazard) -> Number:
+    r"""How many times likelier a spark is near the place of the last one.
+
+    Parameters
+    ----------
+    since
+        Time since the last spark went out, at least 0. [s]
+    distance
+        Distance from its place, at least 0. [m]
+    hazard
+        How readily the liquid ignites, and for how long it remembers.
+
+    Returns
+    -------
+    gain
+        Factor on the hazard, at least 1.
+
+    Raises
+    ------
+    InputRefused
+        If a value above is not in its stated range.
+
+    Notes
+    -----
+    .. math:: f = 1 + M e^{-t/\tau_{de}} e^{-x^2/r_m^2}
+
+    Holds as a working law; the gain may be anything from 0 to 500.
+    Leaves out: the debris of the last spark, its vapour bubble.
+
+    References
+    ----------
+    morimoto-kunieda-2009, the structure
+    from memory: every number
+
+    Examples
+    --------
+    >>> gain = memory_gain(3.6e-6, distance=0.0, hazard=Hazard())
+    >>> print(f"{gain:.1f}")
+    3.5
+    """
+    require_not_negative("since", since, "s")
+    require_not_negative("distance", distance, "m")
+    return memory_factor(since, distance, hazard.constants)

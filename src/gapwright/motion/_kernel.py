@@ -56,6 +56,7 @@ def step_axis(state: NDArray[np.float64], command: float, axis: AxisConstants) -
     """Move the axis through one tick under a commanded speed; gives the tool's position [m].
 
     Order: lag, speed limits, acceleration limit, motion, whole steps, backlash.
+    The motor changes speed at its acceleration, then runs evenly for the rest of the tick.
     """
     wanted = delayed_command(state, command, axis.lag / axis.tick)
     wanted = min(axis.feed_limit, max(-axis.retract_limit, wanted))
@@ -63,7 +64,8 @@ def step_axis(state: NDArray[np.float64], command: float, axis: AxisConstants) -
     most = axis.acceleration * axis.tick
     speed = min(old + most, max(old - most, wanted))
     state[SPEED] = speed
-    state[MOTOR] += 0.5 * (old + speed) * axis.tick
+    change = speed - old
+    state[MOTOR] += speed * axis.tick - 0.5 * change * abs(change) / axis.acceleration
     stepped = axis.resolution * np.floor(state[MOTOR] / axis.resolution + 0.5)
     state[STEPPED] = stepped
     state[TOOL] = min(stepped + axis.backlash, max(stepped, state[TOOL]))
