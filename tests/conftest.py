@@ -4,6 +4,11 @@ import os
 import shutil
 
 import pytest
+from hypothesis import settings
+
+# The first call of a law may compile its kernel, so no single call has a deadline.
+settings.register_profile("gapwright", deadline=None)
+settings.load_profile("gapwright")
 
 # By default a number within 1e-12 of the expected one is equal to it, so zero
 # would pass for a charge of 1e-13 C. Only the relative tolerance counts here.

@@ -141,6 +141,13 @@ def is_extinguished(current: Amperes, *, hold_current: Amperes) -> bool:
 
     In air the hold current is the lower least arc current of the two metals.
 
+    Parameters
+    ----------
+    current
+        Current of the spark. [A]
+    hold_current
+        Least current that keeps it alive, above 0. [A]
+
     Raises
     ------
     InputRefused

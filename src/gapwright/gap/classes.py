@@ -100,6 +100,15 @@ def capacitor_class(
     burning voltage: a transient arc, and a stationary one once five of the
     last eight were.
 
+    Parameters
+    ----------
+    share
+        Breakdown voltage from burning (0) to open (1).
+    arcs_of_last_eight
+        How many of the last eight discharges were arcs, 0 to 8.
+    thresholds
+        Where one class ends and the next begins.
+
     Raises
     ------
     InputRefused
@@ -113,9 +122,17 @@ def capacitor_class(
 def contact_class(*, end_voltage: Volts, recovery: Seconds, time_constant: Seconds) -> DischargeClass:
     """Class of a touch on a dry rig: a bridge that blew (contact) or one that stayed (short).
 
-    `end_voltage` is what the gap fell to, `recovery` how long it stayed there,
-    `time_constant` that of charging. A fall that stops at 1.5 V or more has
+    A fall that stops at 1.5 V or more has
     struck an arc; a lower one that comes back within a time constant was blown.
+
+    Parameters
+    ----------
+    end_voltage
+        Voltage that the gap fell to, at least 0. [V]
+    recovery
+        How long it stayed there, at least 0. [s]
+    time_constant
+        Time constant of charging, above 0. [s]
 
     Raises
     ------
@@ -141,8 +158,20 @@ def is_standing(
 ) -> bool:
     """Whether a gap that stays near the burning voltage holds an arc fed by the charger.
 
-    `settling` is the longer of the charging time constant and ten half periods
-    of the discharge loop.
+    Parameters
+    ----------
+    duration
+        How long the gap has stayed at one voltage, at least 0. [s]
+    mean_voltage
+        That voltage, at least 0. [V]
+    burning_voltage
+        Voltage of a burning spark, above 0. [V]
+    charger_current
+        Current that the charger gives, at least 0. [A]
+    short_circuit_current
+        Current that it would give into a short, at least 0. [A]
+    settling
+        Longer of the charging time constant and ten half periods of the loop, above 0. [s]
 
     Raises
     ------

@@ -17,6 +17,13 @@ ARC_MARGIN: Volts = 1.0
 def can_arc(voltage: Volts, *, least_arc_voltage: Volts) -> bool:
     """Whether a voltage can hold an arc between these metals at all; below, contact only melts.
 
+    Parameters
+    ----------
+    voltage
+        Voltage across the gap, at least 0. [V]
+    least_arc_voltage
+        Least arc voltage of the metals, above 0. [V]
+
     Raises
     ------
     InputRefused

@@ -106,6 +106,15 @@ def _touching(rig: DryRig, most: Henries, *, feeds: bool) -> str:
 def liquid_ignition(open_voltage: Volts, *, burning_voltage: Volts, gap: Metres) -> Ignition:
     """What ignites a rig in liquid, at the gap where it works.
 
+    Parameters
+    ----------
+    open_voltage
+        Highest voltage that the open gap sees, above 0. [V]
+    burning_voltage
+        Voltage of a burning spark, above 0. [V]
+    gap
+        Gap at which the rig works, above 0. [m]
+
     Raises
     ------
     InputRefused

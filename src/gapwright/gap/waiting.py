@@ -90,7 +90,8 @@ def mean_fired_delay(on_time: Seconds, *, mean_delay: Seconds) -> Seconds:
     """
     require_positive("on_time", on_time, "s")
     require_positive("mean_delay", mean_delay, "s")
-    return mean_delay - on_time / math.expm1(on_time / mean_delay)
+    waits = on_time / mean_delay
+    return mean_delay + on_time * math.exp(-waits) / math.expm1(-waits)
 
 
 def censored_mean_delay(delays: Sequence[Seconds], *, open_pulses: int, on_time: Seconds) -> Seconds:

@@ -52,6 +52,13 @@ class Axis:
 def resting_state(axis: AxisConstants, *, position: Metres = 0.0) -> NDArray[np.float64]:
     """State of an axis at rest with the tool at `position` and the backlash taken up for feeding.
 
+    Parameters
+    ----------
+    axis
+        The axis and its tick.
+    position
+        Where the tool stands, a whole number of steps. [m]
+
     Raises
     ------
     InputRefused

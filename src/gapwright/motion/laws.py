@@ -78,6 +78,15 @@ def proportional_speed(mean_share: Number, *, set_point: Number, gain: Speed) ->
 def retracts(mean_share: Number, *, retracting: bool, law: Proportional) -> bool:
     """Whether the electrode goes back because of a short: begins below one threshold, ends above another.
 
+    Parameters
+    ----------
+    mean_share
+        Mean gap voltage as a share of the open voltage.
+    retracting
+        Whether the electrode is going back already.
+    law
+        The law and its thresholds.
+
     Raises
     ------
     InputRefused

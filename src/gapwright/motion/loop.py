@@ -56,6 +56,11 @@ def loop_product(gain: Speed, *, sensor_slope: PerMetre, lag: Seconds) -> Number
 def is_stable(product: Number) -> bool:
     """Whether a continuous loop with this product of gain, slope and lag settles: below π/2.
 
+    Parameters
+    ----------
+    product
+        Product of gain, slope and lag, at least 0.
+
     Raises
     ------
     InputRefused

@@ -117,6 +117,13 @@ def melt_ceiling(energy: Joules, *, absorbed_share: Number, material_factor: Num
 def is_beyond_conduction(volume: CubicMetres, *, ceiling: CubicMetres) -> bool:
     """Whether more is removed than conduction can melt, so that the answer needs a flag.
 
+    Parameters
+    ----------
+    volume
+        Volume removed, at least 0. [m³]
+    ceiling
+        Most that conduction melts, at least 0. [m³]
+
     Raises
     ------
     InputRefused

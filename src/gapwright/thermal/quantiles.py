@@ -15,6 +15,11 @@ from gapwright.thermal._kernel import Z95, normal_quantile, normal_share, split_
 def require_chance(chance: Number) -> None:
     """Refuse a chance that is not strictly between 0 and 1.
 
+    Parameters
+    ----------
+    chance
+        Number that must lie between 0 and 1.
+
     Raises
     ------
     InputRefused
