@@ -4,11 +4,9 @@ from collections.abc import Iterator
 
 from gapwright.base.quantity import printed_quantity
 from gapwright.facts.limits import limit
-from gapwright.facts.priors import prior
 from gapwright.facts.sources import source
-from gapwright.rig.priors import chosen_prior
 from gapwright.rig.setup import Rod
-from gapwright.study.assemble import Bench, swept_diameter
+from gapwright.study.assemble import Bench, swept_diameter, usual
 from gapwright.study.limit_words import PRACTICE, by_limit
 from gapwright.study.outcome import Caution, Degree
 from gapwright.study.stress import Stress
@@ -21,8 +19,8 @@ HARMFUL = {
     "stainless-304": "nickel",
 }
 """Materials whose sludge harms, and by which metal."""
-BERYLLIUM = frozenset({"copper"})
-"""Materials of which hardened grades hold beryllium."""
+MAY_HOLD_BERYLLIUM = frozenset({"copper"})
+"""Workpieces of which hardened grades hold beryllium."""
 
 
 def unattended(made: Bench, _stress: Stress) -> Iterator[Caution]:
@@ -61,7 +59,7 @@ def harmful_sludge(made: Bench, _stress: Stress) -> Iterator[Caution]:
             limit="always with cobalt, nickel or beryllium",
             source=PRACTICE,
         )
-    elif {made.electrode.key, made.workpiece.key} & BERYLLIUM:
+    elif made.workpiece.key in MAY_HOLD_BERYLLIUM:
         yield Caution(
             degree=Degree.NOTE,
             text="If the copper is a hardened grade it may hold beryllium, whose dust and fumes harm the "
@@ -103,16 +101,15 @@ def spark_size(made: Bench, stress: Stress) -> Iterator[Caution]:
     """Craters too wide for the electrode that makes them."""
     electrode = made.rig.setup.electrode
     if isinstance(electrode, Rod):
-        share, across, part = prior("spark-size-rod"), electrode.diameter, "the rod's diameter"
+        share, across, part = usual(made, "spark-size-rod"), electrode.diameter, "the rod's diameter"
     else:
         share, across, part = (
-            prior("spark-size-wall"),
+            usual(made, "spark-size-wall"),
             0.5 * (electrode.diameter - electrode.bore),
             "the tube's wall",
         )
-    scale = chosen_prior(made.rig.priors, prior("crater-width-coefficient")).median
-    power = chosen_prior(made.rig.priors, prior("crater-width-exponent")).median
-    crater, widest = scale * stress.spark_energy_j**power, share.median * across
+    scale, power = usual(made, "crater-width-coefficient"), usual(made, "crater-width-exponent")
+    crater, widest = scale * stress.spark_energy_j**power, share * across
     if crater <= widest:
         return
     most = (widest / scale) ** (1.0 / power)
@@ -121,7 +118,7 @@ def spark_size(made: Bench, stress: Stress) -> Iterator[Caution]:
         text=f"A spark of {printed_quantity(stress.spark_energy_j, 'J')} makes a crater about "
         f"{printed_quantity(crater, 'm')} wide, too wide for {part} of {printed_quantity(across, 'm')}: "
         f"the electrode loses its shape. Sparks of at most {printed_quantity(most, 'J')} suit it.",
-        limit=f"crater at most {share.median:g} of {part}, here {printed_quantity(widest, 'm')}",
+        limit=f"crater at most {share:g} of {part}, here {printed_quantity(widest, 'm')}",
         source=PRACTICE,
     )
 

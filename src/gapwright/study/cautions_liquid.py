@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from gapwright.base.quantity import printed_quantity
+from gapwright.base.units import CubicMetres
 from gapwright.facts.limits import limit
 from gapwright.facts.materials import Material, material
 from gapwright.facts.sources import source
@@ -28,6 +29,17 @@ STANDS_FOR = {
     "nickel-718": "nickel",
 }
 """Pure metal whose figures stand for an alloy's that dissolves."""
+
+
+def litres_text(volume: CubicMetres) -> str:
+    """A volume of liquid or gas as a bench speaks of it.
+
+    Examples
+    --------
+    >>> litres_text(36e-6), litres_text(2.5e-3)
+    ('36 mL', '2.5 L')
+    """
+    return f"{1e6 * volume:.3g} mL" if volume < 1e-3 else f"{1e3 * volume:.3g} L"
 
 
 def burning_cover(made: Bench, _stress: Stress) -> Iterator[Caution]:
@@ -126,7 +138,7 @@ def hydrogen(made: Bench, stress: Stress) -> Iterator[Caution]:
     yield by_limit(
         Degree.NOTE,
         f"The leak of {printed_quantity(stress.leak_current_a, 'A')} through the water makes up to "
-        f"{1e6 * per_hour:.3g} mL of hydrogen an hour, enough to let {1e3 * trapped:.3g} L of trapped air "
+        f"{litres_text(per_hour)} of hydrogen an hour, enough to let {litres_text(trapped)} of trapped air "
         f"burn. Leave the vessel open at the top.",
         "hydrogen-share",
     )

@@ -89,15 +89,15 @@ def _resistor_ratings(generator: Relaxation, stress: Stress) -> tuple[Rating, ..
         Rating(
             what="The mean heat of the charging resistor while drilling",
             reached=stress.charging_resistor_w,
-            name="its rating",
+            name="the resistor's rating",
             allowed=allowed,
             unit="W",
             advice="Take a larger one or cool it, and keep it clear of anything that burns.",
         ),
         Rating(
             what="The heat of the charging resistor while the gap is shorted for good",
-            reached=stress.shorted_resistor_w,
-            name="its rating",
+            reached=stress.short_circuit_current_a**2 * generator.resistor.resistance,
+            name="the resistor's rating",
             allowed=allowed,
             unit="W",
             advice="Take a resistor that bears a lasting short, or let the controller cut the supply when "
@@ -113,7 +113,7 @@ def _step_up_ratings(generator: StepUp, stress: Stress) -> tuple[Rating, ...]:
         Rating(
             what="The coil's current, start-up included,",
             reached=peak,
-            name="its saturation current",
+            name="the coil's saturation current",
             allowed=generator.coil.saturation_current,
             unit="A",
             advice="From there on it holds the current back less and less: take a coil that saturates "
@@ -122,7 +122,7 @@ def _step_up_ratings(generator: StepUp, stress: Stress) -> tuple[Rating, ...]:
         Rating(
             what="The switch's current",
             reached=peak,
-            name="its rating",
+            name="the switch's current rating",
             allowed=generator.switch.current_rating,
             unit="A",
             advice="Take a larger transistor, or lower the peak current.",
@@ -130,7 +130,7 @@ def _step_up_ratings(generator: StepUp, stress: Stress) -> tuple[Rating, ...]:
         Rating(
             what="The voltage on the open switch",
             reached=stress.store_volts + generator.diode.drop,
-            name="its rating",
+            name="the switch's voltage rating",
             allowed=generator.switch.voltage_rating,
             unit="V",
             advice="Take a transistor rated well above it, since stray inductance adds to it.",
@@ -138,7 +138,7 @@ def _step_up_ratings(generator: StepUp, stress: Stress) -> tuple[Rating, ...]:
         Rating(
             what="The voltage against the diode",
             reached=stress.store_volts,
-            name="its rating",
+            name="the diode's voltage rating",
             allowed=generator.diode.voltage_rating,
             unit="V",
             advice="Take a diode rated well above it.",
@@ -146,7 +146,7 @@ def _step_up_ratings(generator: StepUp, stress: Stress) -> tuple[Rating, ...]:
         Rating(
             what="The current that a lasting short draws through the diode",
             reached=lasting,
-            name="its rating",
+            name="the diode's current rating",
             allowed=generator.diode.current_rating,
             unit="A",
             advice="Take a larger diode, or lower the supply's current limit.",

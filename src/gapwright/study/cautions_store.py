@@ -55,13 +55,13 @@ def touch_voltage(made: Bench, stress: Stress) -> Iterator[Caution]:
         return
     grave = limit("selv-dc" if made.dry else "touch-dry-dc").broken_by(stress.store_volts)
     earthed = made.rig.supply.earthing == "earthed"
-    alone = " One pole is earthed, so touching the other alone is enough." if earthed else ""
+    alone = "; one pole is earthed, so touching the other alone is enough" if earthed else ""
     hands = "" if made.dry else ", and keep hands out of the liquid while the supply is on"
     yield by_limit(
         Degree.DANGER if grave else Degree.CARE,
         f"The open gap reaches {printed_quantity(stress.store_volts, 'V')}, above the "
-        f"{printed_quantity(bound.value, 'V')} that bare parts may have where it is {lower}. Cover "
-        f"electrode, workpiece and store{hands}.{alone}",
+        f"{printed_quantity(bound.value, 'V')} that bare parts may have where it is {lower}{alone}. Cover "
+        f"electrode, workpiece and store{hands}.",
         key,
     )
 

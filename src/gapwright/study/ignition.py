@@ -6,7 +6,7 @@ from gapwright.base.quantity import printed_quantity
 from gapwright.base.units import Metres, Volts
 from gapwright.facts.limits import limit
 from gapwright.facts.liquids import liquid
-from gapwright.facts.priors import Prior, prior
+from gapwright.facts.priors import prior
 from gapwright.gap.breakdown import (
     ATMOSPHERE,
     PLATEAU,
@@ -18,7 +18,7 @@ from gapwright.gap.bridge import discharge_action, largest_blown_radius
 from gapwright.gap.contact import largest_inductance
 from gapwright.rig.priors import chosen_prior
 from gapwright.rig.rig import loop_resistance
-from gapwright.study.assemble import HAZARD_HEADROOM, Bench
+from gapwright.study.assemble import HAZARD_HEADROOM, Bench, usual
 
 CONTACT_BELOW: Volts = 300.0
 """Open voltage below which air passes no spark but by contact [V]; Curtis 1940: a glow needs about 300 V."""
@@ -51,33 +51,28 @@ def what_a_liquid_changes(made: Bench) -> str:
     """
     if not made.dry:
         return ""
-    wider = _chosen(made, "contact-field").median / _chosen(made, FIELD_OF["water"]).median
-    dry = _chosen(made, "removal-per-energy-dry").median * _chosen(made, "dry-redeposition").median
-    wet = _chosen(made, "removal-per-energy").median
-    share = _chosen(made, "effective-share")
+    wider = usual(made, "contact-field") / usual(made, FIELD_OF["water"])
+    dry = usual(made, "removal-per-energy-dry") * usual(made, "dry-redeposition")
+    wet = usual(made, "removal-per-energy")
+    share = chosen_prior(made.rig.priors, prior("effective-share"))
     flash, cover = limit("flash-point-preferred").value, limit("liquid-cover").value
     return (
         f"A liquid would let the same voltage strike across a gap about {wider:.0f} times wider in water, "
         f"so that a coarse axis shorts less. Each joule that does remove takes about {wet / dry:.0f} times "
         f"the metal ({wet:.2g} against {dry:.2g} m³/J), yet only some {100 * share.median:.0f} % of sparks "
         f"remove ({100 * share.low:.0f} to {100 * share.high:.0f} %), which leaves about "
-        f"{share.median * wet / dry:.0f} times. {_voltage_in_water(made)} It brings its own cautions: bare "
-        f"parts to at most {printed_quantity(limit('touch-wet-dc').value, 'V')} instead of "
+        f"{share.median * wet / dry:.0f} times overall. {_voltage_in_water(made)} It brings its own "
+        f"cautions: bare parts to at most {printed_quantity(limit('touch-wet-dc').value, 'V')} instead of "
         f"{printed_quantity(limit('touch-dry-dc').value, 'V')} and a residual-current device for water; at "
         f"least {printed_quantity(cover, 'm')} over the spark and a flash point above "
         f"{printed_quantity(flash - 273.15, '°C')} for oil, which must never only drip."
     )
 
 
-def _chosen(made: Bench, key: str) -> Prior:
-    """A constant as the rig file gives it, else its default."""
-    return chosen_prior(made.rig.priors, prior(key))
-
-
 def _voltage_in_water(made: Bench) -> str:
     """Whether the dry rig's voltage would do in water."""
-    needs = liquid("deionised-water").burning_voltage.value + prior(HAZARD_HEADROOM).median
-    bridged = prior("bridge-dominated-voltage").median
+    needs = liquid("deionised-water").burning_voltage.value + usual(made, HAZARD_HEADROOM)
+    bridged = usual(made, "bridge-dominated-voltage")
     has = printed_quantity(made.ceiling, "V")
     if made.ceiling <= needs:
         return f"But {has} is too low for it: water needs more than {printed_quantity(needs, 'V')}."
@@ -88,8 +83,8 @@ def _voltage_in_water(made: Bench) -> str:
 
 
 def _by_breakdown_of_liquid(made: Bench, gap: Metres | None) -> str:
-    volts, bridged = made.ceiling, prior("bridge-dominated-voltage").median
-    field = _chosen(made, FIELD_OF[made.liquid.kind]).median
+    volts, bridged = made.ceiling, usual(made, "bridge-dominated-voltage")
+    field = usual(made, FIELD_OF[made.liquid.kind])
     has, name = printed_quantity(volts, "V"), made.liquid.title
     if volts < bridged:
         return (
@@ -105,19 +100,19 @@ def _by_breakdown_of_liquid(made: Bench, gap: Metres | None) -> str:
         f"{volts / gap * 1e-6:.2g} V/µm"
     )
     return (
-        f"The {name} breaks down across the working gap: {has} strikes within microseconds up to about "
+        f"The {name} breaks down across the working gap: {has} strikes readily up to about "
         f"{wide} ({field * 1e-6:.2g} V/µm){found}. Where and when is chance, helped by debris and by the "
         f"place of the last spark"
     )
 
 
 def _by_contact(made: Bench) -> str:
-    reach = strike_gap(made.ceiling, field=_chosen(made, "contact-field").median)
+    reach = strike_gap(made.ceiling, field=usual(made, "contact-field"))
     most = largest_inductance(
         made.ceiling,
         arc_voltage=made.burning,
         least_arc_current=made.hold_current,
-        allowed_time=prior("make-arc-time").median,
+        allowed_time=usual(made, "make-arc-time"),
     )
     loop, bound = printed_quantity(made.rig.leads.inductance, "H"), printed_quantity(most, "H", digits=2)
     needs = f"{printed_quantity(made.burning, 'V')} and {printed_quantity(made.hold_current, 'A')}"
@@ -155,7 +150,7 @@ def _by_breakdown_of_air(made: Bench) -> str:
     volts = made.ceiling
     has = printed_quantity(volts, "V")
     if volts <= PLATEAU:
-        reach = strike_gap(volts, field=_chosen(made, "contact-field").median)
+        reach = strike_gap(volts, field=usual(made, "contact-field"))
         return (
             f"Air breaks down just before the faces touch: {has} is below the "
             f"{printed_quantity(PLATEAU, 'V')} at which wider gaps strike, and jumps about "

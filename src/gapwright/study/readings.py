@@ -1,15 +1,13 @@
 """What a plain meter should show on this rig when all is well, and what a wrong reading means."""
 
 from dataclasses import dataclass
-from math import inf, pi
 
 from gapwright.base.checks import require_positive
 from gapwright.base.quantity import printed_quantity
-from gapwright.base.units import Ohms, SquareMetres
+from gapwright.base.units import Metres, Ohms, SquareMetres
 from gapwright.facts.limits import limit
 from gapwright.gap.leakage import conductance
 from gapwright.rig.generator import StepUp, short_circuit_current
-from gapwright.rig.setup import bore_diameter
 from gapwright.study.assemble import Bench
 from gapwright.study.outcome import Banded, Reading
 
@@ -18,7 +16,7 @@ METER_TOP: Ohms = 20e6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class MeterFigures:
+class ReadingFigures:
     """Forecast numbers that a meter can check."""
 
     supply_current_a: Banded
@@ -26,34 +24,18 @@ class MeterFigures:
     mean_gap_voltage_v: Banded
     charge_cycles_hz: Banded
     """Sparks per second where a resistor charges the store, coil cycles per second where a coil does."""
-    front_gap_m: Banded
-    """Working gap before the electrode's front."""
+    gap_m: Metres
+    """Working gap before the electrode's front, above 0."""
     front_area_m2: SquareMetres
     """Area of the electrode's front that faces the workpiece."""
 
     def __post_init__(self) -> None:
-        """Refuse a front without area."""
+        """Refuse a front without area or gap."""
         require_positive("front_area_m2", self.front_area_m2, "m²")
+        require_positive("gap_m", self.gap_m, "m")
 
 
-def front_area(made: Bench) -> SquareMetres:
-    """Area of the electrode's front, bore left out.
-
-    Returns
-    -------
-    area
-        Metal that faces the workpiece. [m²]
-
-    Parameters
-    ----------
-    made
-        Rig and job with their facts.
-    """
-    electrode = made.rig.setup.electrode
-    return 0.25 * pi * (electrode.diameter**2 - bore_diameter(electrode) ** 2)
-
-
-def expected_readings(made: Bench, figures: MeterFigures) -> dict[str, Reading]:
+def expected_readings(made: Bench, figures: ReadingFigures) -> dict[str, Reading]:
     """Meter readings of this rig at work on this job, by their keys.
 
     Parameters
@@ -106,7 +88,7 @@ def _mean_gap_voltage(made: Bench, value: Banded) -> Reading:
         "mean gap voltage, plain meter through 10 kΩ and 1 µF",
         value,
         "V",
-        if_low=f"below {short} the gap is shorted; steady near {arc} an arc stands: draw back and flush",
+        if_low=f"below {short} the gap is shorted; steady near {arc} an arc stands: draw back",
         if_high=f"near {open_volts} the gap stands open: the feed is too slow, or the set point too high",
     )
 
@@ -120,13 +102,15 @@ def _charge_cycles(made: Bench, value: Banded) -> Reading:
             if_low="the store stays full, so few sparks strike: the gap is too wide",
             if_high="the store never fills: sparks come early, or the gap leaks or is shorted",
         )
-    shorts = "debris bridges the gap" if not made.dry else "contacts chatter"
+    early = (
+        "the contacts chatter: slow the feed" if made.dry else "debris bridges the gap: flush or draw back"
+    )
     return _reading(
         "sparks per second, counter behind 10 kΩ at the gap",
         value,
         "Hz",
         if_low="the gap is too wide or shorted: the mean gap voltage tells which",
-        if_high=f"sparks come early and small: {shorts}, flush or draw back",
+        if_high=f"sparks come early and small, {early}",
     )
 
 
@@ -136,31 +120,25 @@ def _liquid_conductivity(made: Bench) -> float:
     return made.liquid.conductivity.value if own is None else own
 
 
-def _seen_by_meter(made: Bench, figures: MeterFigures, gap: float | None) -> float | None:
-    """Resistance of gap and bleeder together, infinite beyond the meter's range; None if unknown."""
+def _seen_by_meter(made: Bench, figures: ReadingFigures) -> Banded:
+    """Resistance of gap and bleeder together, or that it is beyond the meter's range."""
     bleeder = made.rig.generator.bleeder
     total = 0.0 if bleeder is None else 1.0 / bleeder
     if not made.dry:
-        if gap is None or gap <= 0.0:
-            return None
-        total += conductance(figures.front_area_m2, gap, conductivity=_liquid_conductivity(made))
-    return 1.0 / total if total * METER_TOP >= 1.0 else inf
+        total += conductance(figures.front_area_m2, figures.gap_m, conductivity=_liquid_conductivity(made))
+    if total * METER_TOP < 1.0:
+        return Banded(median=None, low=METER_TOP, high=None)
+    return Banded(median=1.0 / total, low=None, high=bleeder)
 
 
-def _open_gap(made: Bench, figures: MeterFigures) -> Reading:
-    gap = figures.front_gap_m
-    low, median, high = (_seen_by_meter(made, figures, each) for each in (gap.low, gap.median, gap.high))
+def _open_gap(made: Bench, figures: ReadingFigures) -> Reading:
     if made.dry:
         if_low = "a burr or debris bridges the gap; below 1 Ω the two touch"
     else:
         if_low = "debris bridges the gap, or the liquid conducts: measure it; below 1 Ω the two touch"
     return _reading(
         "electrode to workpiece at the working gap, plain meter, supply unplugged, store empty",
-        Banded(
-            median=None if median == inf else median,
-            low=METER_TOP if low == inf else low,
-            high=None if high == inf else high,
-        ),
+        _seen_by_meter(made, figures),
         "Ω",
         if_low=if_low,
         if_high=_wide_open(made),

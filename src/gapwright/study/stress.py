@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, fields
 
-from gapwright.base.checks import require_finite, require_not_negative
+from gapwright.base.checks import require_finite, require_not_negative, require_positive
 from gapwright.base.units import ActionIntegral, Amperes, Henries, Hertz, Joules, Seconds, Volts, Watts
 
 
@@ -34,8 +34,6 @@ class Stress:
     """Highest coil current, start-up included; None without a coil."""
     charging_resistor_w: Watts
     """Mean heat of the charging resistor while drilling; 0 without one."""
-    shorted_resistor_w: Watts
-    """Its heat while the gap is shorted for good; 0 without one."""
     lead_inductance_h: Henries
     duration_s: Seconds
     """Time of one drilling."""
@@ -51,5 +49,7 @@ class Stress:
             if each.name == "reverse_volts":
                 require_finite(each.name, value, "V")
                 require_not_negative("-reverse_volts", -value, "V")
+            elif each.name == "lead_inductance_h":
+                require_positive(each.name, value, "H")
             else:
                 require_not_negative(each.name, value, "")
