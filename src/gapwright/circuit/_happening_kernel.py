@@ -80,7 +80,7 @@ SPARK_COLUMNS = 10
 """Start, breakdown voltage, peak current, duration, charge, energy, action, store volts left, ended, polarity."""
 ARC_MARGIN = 1e-6
 """Rise above the hold current at which a discharge counts as burning. [A]"""
-EMPTY = 1e-6
+EMPTY = 1e-3
 """Share of the limit below which a coil counts as empty."""
 PROGRESS = 1e-12
 """Time within which too many events at once are taken for chatter. [s]"""
@@ -151,6 +151,7 @@ def arm(setup, state, signs, offsets):
         signs[nd + 2], offsets[nd + 2] = -1.0, f[LIMIT]
     elif control == DRAINING:
         signs[nd + 2], offsets[nd + 2] = 1.0, -EMPTY * f[LIMIT]
+        signs[nd + 3], offsets[nd + 3] = 1.0, -f[RELEASE]
     elif control == WAITING:
         signs[nd + 2], offsets[nd + 2] = 1.0, -f[LIMIT]
     elif control == IDLE:
@@ -283,6 +284,9 @@ def happen(e, tables, setup, state, log, q, s):
         else:
             state.ints[CONTROL] = IDLE
             state.ints[LAST] = AT_EMPTY
+    elif dot(tables.events[s, nd + 2], q) >= setup.floats[LIMIT]:
+        state.ints[CONTROL] = WAITING
+        state.ints[LAST] = AT_DECISION
     else:
         state.ints[CONTROL] = SWITCH_ON
         set_switch(setup, state, True)

@@ -35,8 +35,8 @@ class PeakCurrent:
     """The switch opens when the coil reaches its limit and closes after a least off-time.
 
     At the end of the off-time the control looks at the store. If its voltage
-    is at `voltage_limit` or above, the switch stays open until the coil is
-    empty and the store has fallen by `hysteresis`. If the coil still carries
+    is at `voltage_limit` or above, the switch stays open until the store has fallen
+    by `hysteresis`. If the coil still carries
     the limit or more (the store is below the supply), the control waits until
     it has fallen to the limit and then another least off-time. Else the
     switch closes. The store's voltage is taken across its terminals, series

@@ -7,7 +7,9 @@ from gapwright.base.errors import InputRefused
 from gapwright.base.units import Amperes, Farads, Henries, Ohms, Seconds, Siemens, Volts
 from gapwright.circuit.control import Control, FixedOnTime, NoControl, PeakCurrent
 from gapwright.circuit.elements import (
+    SMALLEST_OHMS,
     Capacitor,
+    CurrentSource,
     Diode,
     Element,
     Gap,
@@ -22,6 +24,7 @@ OPEN_OHMS = 1e7
 """What a blocking diode or an open transistor lets through."""
 
 STORE, LEAD, GAP, COIL, SWITCH, DIODE, SUPPLY = "store", "lead", "gap", "coil", "switch", "diode", "supply"
+SUPPLY_STORE = "supply capacitor"
 """Names of parts in the circuits made here."""
 
 
@@ -122,6 +125,15 @@ def _resistances(start: str, end: str, *, lead: float, contact: float) -> tuple[
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SupplyLimit:
+    """Current at which a supply gives way, and the capacitor behind its terminals."""
+
+    amperes: Amperes
+    farads: Farads = 470e-6
+    series_ohms: Ohms = 0.05
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Relaxation:
     """A store charged through a resistor from a supply."""
 
@@ -129,6 +141,7 @@ class Relaxation:
     charging_ohms: Ohms
     loop: SparkLoop
     source_ohms: Ohms = 0.0
+    supply_limit: SupplyLimit | None = None
 
     def __post_init__(self) -> None:
         """Refuse a supply that charges nothing."""
@@ -142,17 +155,47 @@ class Relaxation:
             )
 
 
-def _source(volts: float, ohms: float) -> tuple[tuple[Element, ...], str]:
-    """Supply with its own resistance, and the node behind it."""
-    source = VoltageSource(
-        name=SUPPLY, start="in", end=GROUND, volts=volts, stage="supply", account="drawn from supply"
+def _limited(volts: float, limit: SupplyLimit) -> tuple[Element, ...]:
+    """Supply that gives way above its current limit: a current of that size, of which a diode takes the rest."""
+    heading = {"stage": "supply", "account": "drawn from supply"}
+    return (
+        VoltageSource(name=SUPPLY, start="regulated", end=GROUND, volts=volts, **heading),
+        CurrentSource(name="supply limit", start=GROUND, end="in", amperes=limit.amperes, **heading),
+        Diode(
+            name="supply regulator",
+            start="in",
+            end="regulated",
+            drop_volts=0.0,
+            on_ohms=SMALLEST_OHMS,
+            off_ohms=OPEN_OHMS,
+            stage="supply",
+            account="source resistance",
+        ),
+        Capacitor(
+            name=SUPPLY_STORE,
+            start="in",
+            end=GROUND,
+            farads=limit.farads,
+            series_ohms=limit.series_ohms,
+            stage="supply",
+            account="source resistance",
+        ),
     )
+
+
+def _source(volts: float, ohms: float, limit: SupplyLimit | None) -> tuple[tuple[Element, ...], str]:
+    """Supply with its own resistance, and the node behind it."""
+    source: tuple[Element, ...] = (
+        VoltageSource(name=SUPPLY, start="in", end=GROUND, volts=volts, stage="supply", account="drawn from supply"),
+    )
+    if limit is not None:
+        source = _limited(volts, limit)
     if ohms == 0:
-        return (source,), "in"
+        return source, "in"
     inner = Resistor(
         name="source", start="in", end="fed", ohms=ohms, stage="supply", account="source resistance"
     )
-    return (source, inner), "fed"
+    return (*source, inner), "fed"
 
 
 def relaxation_network(generator: Relaxation) -> tuple[Netlist, Control]:
@@ -170,7 +213,7 @@ def relaxation_network(generator: Relaxation) -> tuple[Netlist, Control]:
     control
         None: it charges by itself.
     """
-    source, fed = _source(generator.supply_volts, generator.source_ohms)
+    source, fed = _source(generator.supply_volts, generator.source_ohms, generator.supply_limit)
     charging = Resistor(
         name="charging resistor",
         start=fed,
@@ -222,6 +265,7 @@ class StepUp:
     coil_damper_ohms: Ohms = 1e5
     body_diode_volts: Volts | None = 0.8
     body_diode_ohms: Ohms = 0.02
+    supply_limit: SupplyLimit | None = None
 
     def __post_init__(self) -> None:
         """Refuse a supply that drives nothing."""
@@ -308,7 +352,7 @@ def step_up_network(generator: StepUp) -> tuple[Netlist, Control]:
     control
         What works its transistor.
     """
-    source, fed = _source(generator.supply_volts, generator.source_ohms)
+    source, fed = _source(generator.supply_volts, generator.source_ohms, generator.supply_limit)
     netlist = Netlist(
         elements=(*source, *_converter(generator, fed), *generator.loop.parts()), store=STORE, coil=COIL
     )

@@ -1,0 +1,341 @@
+"""Exact runs of a generator from section to section, for the nodes of a charge map.
+
+A section is an instant at which the gap is open and the whole state of the
+circuit follows from one voltage.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from gapwright.base.compiled import compiled
+from gapwright.circuit._happening_kernel import (
+    AT_ARC_END,
+    AT_DECISION,
+    AT_EMPTY,
+    AT_TURN_OFF,
+    BUDGET,
+    CONTROL,
+    DONE,
+    DRAINING,
+    IDLE,
+    MASK,
+    MINIMUM_OFF,
+    NO_CONTROL,
+    SPARKS,
+    STOP,
+    STOPPED,
+    SWITCH_BIT,
+    SWITCH_OFF,
+    SWITCH_ON,
+    T_EDGE,
+    T_READY,
+    T_STOP,
+    WAITING,
+    Counts,
+    Numbers,
+    T,
+    extinguish,
+    ignite,
+)
+from gapwright.circuit._event_kernel import NEVER
+from gapwright.circuit._kernel import simulate
+
+CHARGING, OFF, ON, DRAIN, REST, BEGIN = range(6)
+"""Kinds of stretches between sections: by itself; switch open; switch closed; coil emptying; full; first closing."""
+
+STANDING = 1e9
+"""Duration written down for a discharge that does not end by itself. [s]"""
+UNREACHED = -1
+"""Reason, and mark of a node, where no section is reached."""
+
+
+class Nodes(NamedTuple):
+    """What the nodes of a map are worked out from and written into; one leak conductance."""
+
+    forms: Numbers
+    """(modes, meters, m, m) power under each heading, over products of terms."""
+    kinds: Counts
+    """(charts,) kind of stretch of each chart."""
+    aside: Counts
+    """(k, 3) states that are no part of a section: state, meter that takes their energy, sign."""
+    limits: Numbers
+    """Coil current at turn-off, longest slice, longest discharge, longest return, supply share that counts as full, coil settling time."""
+    volts: Numbers
+    time: Numbers
+    end: Numbers
+    stored: Numbers
+    after: Counts
+    gap_volts: Numbers
+    energy: Numbers
+    spark_time: Numbers
+    spark_end: Numbers
+    spark_energy: Numbers
+    spark_facts: Numbers
+    starts: Numbers
+    """(charts, nodes, m) state at the start of each stretch."""
+    phase_x: Numbers
+    phase_ints: Counts
+    phase_floats: Numbers
+    """(phases, ...) state at each phase of the present stretch."""
+
+
+@compiled
+def until(tables, setup, state, log, stop, t_stop):
+    """Run until one of the events in `stop`, or a time."""
+    state.ints[STOP] = stop
+    state.floats[T_STOP] = t_stop
+    reason = BUDGET
+    while reason == BUDGET:
+        reason = simulate(tables, setup, state, log)
+    return reason
+
+
+@compiled
+def add_energies(tables, nodes, before, state, out):
+    """Energies under each heading since the meters were cleared; what is no part of a section is booked too."""
+    for s in range(nodes.forms.shape[0]):
+        for a in range(nodes.forms.shape[1]):
+            total = 0.0
+            for i in range(nodes.forms.shape[2]):
+                for j in range(nodes.forms.shape[2]):
+                    total += nodes.forms[s, a, i, j] * tables.products[s, i, j]
+            out[a] += total
+    for k in range(nodes.aside.shape[0]):
+        n = nodes.aside[k, 0]
+        change = 0.5 * (state.x[n] * state.x[n] - before[n] * before[n])
+        out[nodes.aside[k, 1]] += nodes.aside[k, 2] * change
+
+
+@compiled
+def gap_voltage(tables, state):
+    """Voltage across the gap now."""
+    s = tables.slot[state.ints[MASK]]
+    q = tables.terms_of[s] @ state.x
+    return tables.gap_rows[s, 0] @ q
+
+
+@compiled
+def begin(kind, setup, state, x):
+    """Put a state at the start of a stretch."""
+    state.x[:] = x
+    state.ints[:] = 0
+    state.floats[:] = 0.0
+    state.floats[T_EDGE] = NEVER
+    bit = np.int64(1) << setup.ints[SWITCH_BIT]
+    if kind == OFF:
+        state.ints[CONTROL], state.floats[T_EDGE] = SWITCH_OFF, setup.floats[MINIMUM_OFF]
+    elif kind == ON or kind == BEGIN:
+        state.ints[CONTROL] = SWITCH_ON
+        state.ints[MASK] |= bit
+    elif kind == DRAIN:
+        state.ints[CONTROL] = DRAINING
+    elif kind == REST:
+        state.ints[CONTROL] = IDLE
+    else:
+        state.ints[CONTROL] = NO_CONTROL
+
+
+@compiled
+def whole_stretch(kind, tables, setup, state, log, nodes):
+    """Run one stretch to its end."""
+    if kind == CHARGING:
+        return until(tables, setup, state, log, 0, nodes.limits[1])
+    if kind == REST:
+        return until(tables, setup, state, log, AT_DECISION, nodes.limits[1])
+    if kind == DRAIN:
+        reason = until(tables, setup, state, log, AT_EMPTY | AT_DECISION, nodes.limits[3])
+        if reason != STOPPED:
+            return reason
+        reason = until(tables, setup, state, log, 0, state.floats[T] + nodes.limits[5])
+        return STOPPED if reason == DONE else reason
+    if kind == ON or kind == BEGIN:
+        return until(tables, setup, state, log, AT_TURN_OFF, nodes.limits[3])
+    reason = until(tables, setup, state, log, AT_DECISION, nodes.limits[3])
+    if reason == STOPPED and state.ints[CONTROL] == WAITING:
+        return until(tables, setup, state, log, AT_TURN_OFF, nodes.limits[3])
+    return reason
+
+
+@compiled
+def stretch(c, v, tables, setup, state, log, nodes):
+    """One stretch from its section on: time, voltages and energies at equal phases; states are kept."""
+    kind = nodes.kinds[c]
+    x = nodes.starts[c, v]
+    begin(kind, setup, state, x)
+    reason = whole_stretch(kind, tables, setup, state, log, nodes)
+    if reason != STOPPED and reason != DONE:
+        return reason
+    if reason == DONE and kind != CHARGING and kind != REST:
+        return UNREACHED
+    duration = state.floats[T]
+    nodes.time[c, v] = duration
+    nodes.after[c, v] = state.ints[CONTROL]
+    begin(kind, setup, state, x)
+    tables.products[:] = 0.0
+    last = nodes.gap_volts.shape[2] - 1
+    for j in range(last + 1):
+        reason = until(tables, setup, state, log, 0, duration * j / last)
+        if reason != DONE:
+            return reason
+        nodes.gap_volts[c, v, j] = gap_voltage(tables, state)
+        nodes.energy[c, v, j, :] = 0.0
+        add_energies(tables, nodes, x, state, nodes.energy[c, v, j])
+        nodes.phase_x[j, :] = state.x
+        nodes.phase_ints[j, :] = state.ints
+        nodes.phase_floats[j, :] = state.floats
+    nodes.end[c, v] = state.x[setup.ints[3]] / setup.floats[9]
+    return DONE
+
+
+@compiled
+def is_section(state, nodes):
+    """Whether states that are no part of a section have settled."""
+    for k in range(nodes.aside.shape[0]):
+        if nodes.aside[k, 2] < 0:
+            if state.x[nodes.aside[k, 0]] < nodes.limits[4]:
+                return False
+    return True
+
+
+@compiled
+def back_to_section(tables, setup, state, log, nodes):
+    """With the gap open again: run to the next section."""
+    if nodes.kinds[0] == CHARGING:
+        ready = max(state.floats[T], state.floats[T_READY])
+        return until(tables, setup, state, log, 0, ready)
+    give_up = state.floats[T] + nodes.limits[3]
+    while True:
+        reason = until(tables, setup, state, log, AT_TURN_OFF, give_up)
+        if reason == DONE:
+            return UNREACHED
+        if reason != STOPPED:
+            return reason
+        if state.floats[T] >= state.floats[T_READY] and is_section(state, nodes):
+            return DONE
+
+
+@compiled
+def discharge(c, v, j, tables, setup, state, log, nodes):
+    """One discharge from phase `j` of a stretch to the next section."""
+    before = nodes.phase_x[j]
+    state.x[:] = before
+    state.ints[:] = nodes.phase_ints[j]
+    state.floats[:] = nodes.phase_floats[j]
+    state.ints[SPARKS] = 0
+    began = state.floats[T]
+    tables.products[:] = 0.0
+    s = tables.slot[state.ints[MASK]]
+    ignite(tables, setup, state, tables.terms_of[s] @ state.x, s)
+    reason = until(tables, setup, state, log, AT_ARC_END, began + nodes.limits[2])
+    stands = reason == DONE
+    if stands:
+        extinguish(setup, state, log)
+    elif reason != STOPPED:
+        return reason
+    reason = back_to_section(tables, setup, state, log, nodes)
+    if reason != DONE:
+        return reason
+    nodes.spark_time[c, v, j] = state.floats[T] - began
+    nodes.spark_end[c, v, j] = state.x[setup.ints[3]] / setup.floats[9]
+    nodes.spark_energy[c, v, j, :] = 0.0
+    add_energies(tables, nodes, before, state, nodes.spark_energy[c, v, j])
+    row = log.sparks[0]
+    facts = nodes.spark_facts[c, v, j]
+    facts[0], facts[1], facts[2] = row[1], row[5], row[3]
+    facts[3], facts[4], facts[5] = row[4], row[2], row[7]
+    if stands:
+        facts[2] = STANDING
+    return DONE
+
+
+@compiled
+def work_out(first, tables, setup, state, log, nodes):
+    """Work out nodes from number `first` on; returns a reason and the number of the node it stopped at."""
+    charts, count = nodes.time.shape
+    for n in range(first, charts * count):
+        c, v = n // count, n % count
+        reason = stretch(c, v, tables, setup, state, log, nodes)
+        if reason == DONE and nodes.kinds[c] == OFF:
+            for other in range(charts):
+                if nodes.kinds[other] == ON or nodes.kinds[other] == DRAIN:
+                    nodes.starts[other, v, :] = state.x
+        if reason == UNREACHED and nodes.kinds[c] == DRAIN:
+            nodes.after[c, v] = UNREACHED
+            continue
+        if reason != DONE:
+            return reason, n
+        for j in range(nodes.gap_volts.shape[2]):
+            reason = discharge(c, v, j, tables, setup, state, log, nodes)
+            if reason != DONE:
+                return reason, n
+    return DONE, charts * count
+
+
+
+
+@compiled
+def stays_off(tables, setup, state, log, nodes, x, full):
+    """Whether the stretch from an opening ends with a full store (or, if not `full`, with a closing of the switch).
+
+    Returns 1 or 0, or 2 where a mode is missing.
+    """
+    begin(OFF, setup, state, x)
+    reason = whole_stretch(OFF, tables, setup, state, log, nodes)
+    if reason != STOPPED:
+        return 2
+    control = state.ints[CONTROL]
+    if full:
+        return 1 if control == DRAINING or control == IDLE else 0
+    return 0 if control == SWITCH_OFF else 1
+
+
+@compiled
+def edge_between(tables, setup, state, log, nodes, low, high, full):
+    """Store voltage between two nodes of the first chart at which what follows it changes."""
+    x = nodes.starts[0, low].copy()
+    store = setup.ints[3]
+    below, above = nodes.volts[low], nodes.volts[high]
+    for _ in range(40):
+        middle = 0.5 * (below + above)
+        x[store] = middle * setup.floats[9]
+        if stays_off(tables, setup, state, log, nodes, x, full) == 1:
+            above = middle
+        else:
+            below = middle
+    return above
+
+
+@compiled
+def into_short(c, v, tables, setup, state, log, nodes, time, out):
+    """Short the gap at a section and run until the store has emptied."""
+    x = nodes.starts[c, v]
+    begin(nodes.kinds[c], setup, state, x)
+    state.ints[MASK] |= np.int64(2) << setup.ints[2]
+    tables.products[:] = 0.0
+    reason = until(tables, setup, state, log, 0, time)
+    out[:] = 0.0
+    add_energies(tables, nodes, x, state, out)
+    return reason
+
+
+@compiled
+def on_in_short(tables, setup, state, log, nodes, before, until_time, out):
+    """Go on in a short; `out` holds the energies since the meters were cleared."""
+    reason = until(tables, setup, state, log, 0, until_time)
+    out[:] = 0.0
+    add_energies(tables, nodes, before, state, out)
+    return reason
+
+
+@compiled
+def out_of_short(tables, setup, state, log, nodes, out):
+    """Open the shorted gap and run to the next section."""
+    before = state.x.copy()
+    state.ints[MASK] &= ~(np.int64(3) << setup.ints[2])
+    state.floats[T_READY] = state.floats[T] + setup.floats[2]
+    tables.products[:] = 0.0
+    reason = back_to_section(tables, setup, state, log, nodes)
+    out[:] = 0.0
+    add_energies(tables, nodes, before, state, out)
+    return reason

@@ -1,0 +1,186 @@
+"""Charge map: what a generator does between sparks, so that a drilling can skip its switching cycles.
+
+The map cuts a run at sections, instants at which the gap is open and the
+whole state of the circuit follows from one voltage. From section to section
+it holds the time taken, the gap voltage on the way and the energy under each
+heading, with and without a discharge at any phase, worked out by the exact
+engine on a grid of voltages and leak conductances. Between nodes everything
+is linear, so a sum of energies closes as exactly as at the nodes.
+
+Charts, relaxation generator: ``charging``, slices of an eighth of the time
+constant. Step-up with a current limit, sections at the opening of the switch
+with the coil at its limit: ``off`` (until the control decides), ``on`` (to
+the next opening; its coordinate is still the voltage at the opening before),
+``drain`` (store full: until the coil is empty; same coordinate), ``idle``
+(store full, coil empty: slices), ``begin`` (first closing with an empty coil).
+
+Energy of the leads' inductance at a section is counted as lost in their
+damping, and what is missing in a supply's own capacitor as drawn from the
+supply, so that store and coil alone carry energy across a section.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from gapwright.base.errors import InputRefused
+from gapwright.circuit import _happening_kernel as hk
+from gapwright.circuit._map_kernel import (
+    BY_END,
+    BY_START,
+    MapArrays,
+    advance,
+    enter_short,
+    ignite,
+    leave_short,
+    phase_volts,
+    stay_short,
+    stored_energy,
+    stretch_time,
+    volts_from_stored,
+)
+from gapwright.circuit.control import Control, PeakCurrent
+from gapwright.circuit.map_nodes import Bench, Layout, Worked, layout_of, worked_nodes
+from gapwright.circuit.map_shorts import short_tables
+from gapwright.circuit.netlist import Netlist
+
+__all__ = [
+    "FACTS",
+    "ChargeMap",
+    "MapArrays",
+    "Meter",
+    "advance",
+    "charge_map",
+    "enter_short",
+    "ignite",
+    "leave_short",
+    "phase_volts",
+    "stay_short",
+    "stored_energy",
+    "stretch_time",
+    "volts_from_stored",
+]
+
+FACTS = ("breakdown_v", "energy_j", "duration_s", "charge_c", "peak_a", "store_v")
+"""Columns of the facts of a discharge; its duration is infinite where it would not end by itself."""
+NODES = 161
+PHASES = 5
+LEAK_STEPS = 12
+LARGEST_LEAK_SHARE = 0.8
+"""Default leaks reach to where this share of the charging current is lost."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Meter:
+    """A heading of the ledger; role "in" or "out"."""
+
+    stage: str
+    account: str
+    role: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class ChargeMap:
+    """A generator as seen from spark to spark."""
+
+    meters: tuple[Meter, ...]
+    """Headings, in the order of the energy columns."""
+    charts: tuple[str, ...]
+    arrays: MapArrays
+    start_chart: int
+    """Chart in which a run begins with everything at zero."""
+
+
+def default_leaks(ohms: float) -> hk.Numbers:
+    """Leak conductances from 0 up, denser where they matter to a source of that resistance."""
+    share = np.linspace(0.0, LARGEST_LEAK_SHARE, LEAK_STEPS)
+    return np.asarray(share / (1.0 - share) / ohms)
+
+
+def charge_map(
+    netlist: Netlist,
+    control: Control,
+    *,
+    leaks: "hk.Numbers | None" = None,
+    nodes: int = NODES,
+    phases: int = PHASES,
+) -> ChargeMap:
+    """Charge map of a generator.
+
+    Parameters
+    ----------
+    netlist
+        Circuit of a relaxation or a current-limited step-up generator.
+    control
+        What works its switch.
+    leaks
+        Gap leak conductances of the grid, rising from 0, in siemens; chosen
+        from the generator's resistance if not given.
+    nodes
+        Number of store voltages, at least 16.
+    phases
+        Number of phases of a stretch, at least 3.
+
+    Returns
+    -------
+    charge_map
+        The map, its arrays read-only.
+
+    Raises
+    ------
+    InputRefused
+        If the circuit's state at a section does not follow from one voltage.
+    """
+    layout = layout_of(netlist, control, nodes=nodes, phases=phases)
+    grid = default_leaks(layout.source_ohms) if leaks is None else np.array(leaks, dtype=float)
+    if grid.ndim != 1 or len(grid) < 2 or grid[0] != 0 or (np.diff(grid) <= 0).any():
+        raise InputRefused("leaks must rise from 0 in at least two steps, got others; give such as [0, 1e-4, 1e-3] S")
+    worked, bench = worked_nodes(layout, grid)
+    arrays = _arrays(layout, grid, worked, bench)
+    for array in arrays:
+        array.setflags(write=False)
+    return ChargeMap(
+        meters=tuple(Meter(stage=s, account=a, role=r) for s, a, r in layout.headings),
+        charts=layout.charts,
+        arrays=arrays,
+        start_chart=len(layout.charts) - 1 if len(layout.charts) > 1 else 0,
+    )
+
+
+def _step_up_rules(layout: Layout, worked: Worked, control: PeakCurrent) -> tuple[hk.Numbers, hk.Counts, hk.Counts, hk.Counts]:
+    """Edges, next charts, kept coordinates and rules of the five charts of a step-up generator."""
+    edges = np.full((5, worked.time.shape[1], 2), np.inf)
+    edges[0] = worked.edges
+    edges[3, :, 0] = control.release + 1e-9
+    follows = np.array([[0, 1, 2], [0, 0, 0], [3, 3, 3], [4, 3, 3], [0, 0, 0]])
+    keeps = np.array([[0, 1, 1], [0, 0, 0], [0, 0, 0], [0, 0, 0], [0, 0, 0]])
+    rule = np.array([BY_START, BY_END, BY_END, BY_END, BY_END])
+    return edges, follows, keeps, rule
+
+
+def _arrays(layout: Layout, leaks: hk.Numbers, worked: Worked, bench: Bench) -> MapArrays:
+    charts = len(layout.charts)
+    edges = np.full((charts, len(leaks), 2), np.inf)
+    follows, keeps, rule = np.zeros((charts, 3), int), np.zeros((charts, 3), int), np.zeros(charts, int)
+    if isinstance(layout.control, PeakCurrent):
+        edges, follows, keeps, rule = _step_up_rules(layout, worked, layout.control)
+    shorts = short_tables(layout, bench)
+    return MapArrays(
+        volts=layout.volts,
+        leaks=leaks,
+        time=worked.time,
+        end=worked.end,
+        stored=worked.stored,
+        gap_volts=worked.gap_volts,
+        energy=worked.energy,
+        rule=rule.astype(np.int64),
+        edges=edges,
+        follows=follows.astype(np.int64),
+        keeps=keeps.astype(np.int64),
+        spark_time=worked.spark_time,
+        spark_end=worked.spark_end,
+        spark_next=np.zeros(charts, dtype=np.int64),
+        spark_energy=worked.spark_energy,
+        spark_facts=worked.spark_facts,
+        **shorts,
+    )
