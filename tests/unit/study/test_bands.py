@@ -1,0 +1,33 @@
+"""Bands over members."""
+
+from math import inf, nan
+
+import pytest
+
+from gapwright.study.bands import banded, end_error, same
+from gapwright.study.outcome import Banded
+
+
+def test_percentiles_are_members_own_values() -> None:
+    values = [float(k) for k in range(1, 101)]
+    assert banded(values) == Banded(median=50.0, low=5.0, high=95.0)
+
+
+def test_an_unfinished_member_counts_as_infinite() -> None:
+    assert banded([1.0, inf, inf]) == Banded(median=None, low=1.0, high=None)
+
+
+def test_what_is_not_known_is_left_out() -> None:
+    assert banded([nan, 2.0]) == same(2.0)
+    assert banded([nan]) == Banded(median=None, low=None, high=None)
+
+
+def test_the_end_of_a_band_lies_between_two_ranks() -> None:
+    low, high = end_error([float(k) for k in range(1, 1001)]) or (nan, nan)
+    assert low < 950.0 < high
+    assert high - low == pytest.approx(2 * (1000 * 0.95 * 0.05) ** 0.5, rel=0.2)
+
+
+def test_the_end_is_unknown_from_few_or_unfinished_members() -> None:
+    assert end_error([1.0, 2.0]) is None
+    assert end_error([1.0] * 50 + [inf] * 10) is None
