@@ -3,7 +3,7 @@
 from rich.text import Text
 
 from gapwright.app.facts import Browsed, entries
-from gapwright.cli.show.paper import paper, plain_table
+from gapwright.cli.show.paper import paper, paragraph, plain_table
 from gapwright.facts.tables import Row
 
 MANY = 6
@@ -65,7 +65,7 @@ def show_rows(rows: tuple[Row, ...]) -> None:
             last = row.name
         at = f" at {row.at}" if row.at else ""
         label = row.property.replace("_", " ")
-        told = Text(f"  {label}: {value_text(row)}{at}")
-        console.print(told.append(f"  [{row.status.value}: {row.source}]", style="dim"))
+        told = Text(f"{label}: {value_text(row)}{at}")
+        console.print(paragraph(told.append(f"  [{row.status.value}: {row.source}]", style="dim")))
         if row.note:
-            console.print(Text(f"      {row.note}", style="dim"))
+            console.print(paragraph(Text(row.note, style="dim"), indent=6))

@@ -6,7 +6,7 @@ from rich.text import Text
 from gapwright.app.forecast import Answer
 from gapwright.app.measures import Measure, endings_text, first_measures, further_measures, reading_text
 from gapwright.cli.show.ledger import show_ledger
-from gapwright.cli.show.paper import heading, paper, plain_table
+from gapwright.cli.show.paper import heading, paper, paragraph, plain_table
 from gapwright.study.outcome import Caution, Degree, Forecast
 
 BRIEF = (
@@ -74,10 +74,10 @@ def show_readings(console: Console, forecast: Forecast) -> None:
     for reading in forecast.expected_readings.values():
         text = reading_text(reading)
         band = f" ({text.band})" if text.band else ""
-        console.print(f"  {text.name}: {text.middle}{band}")
+        console.print(paragraph(f"{text.name}: {text.middle}{band}"))
         for word, meaning in (("lower", reading.if_low), ("higher", reading.if_high)):
             if meaning:
-                console.print(Text(f"      {word}: {meaning}", style="dim"))
+                console.print(paragraph(Text(f"{word}: {meaning}", style="dim"), indent=6))
 
 
 def show_cautions(console: Console, cautions: tuple[Caution, ...]) -> None:
@@ -105,4 +105,4 @@ def show_remarks(console: Console, forecast: Forecast) -> None:
         console.print()
         console.print(heading("Remarks"))
     for line in lines:
-        console.print(f"  {line}")
+        console.print(paragraph(line))

@@ -3,6 +3,7 @@
 import sys
 
 from rich.console import Console
+from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
@@ -24,6 +25,11 @@ def plain_table(*columns: tuple[str, str], heading: bool = False) -> Table:
             name, justify="right" if side == "right" else "left", overflow="fold", no_wrap=side == "right"
         )
     return table
+
+
+def paragraph(text: Text | str, *, indent: int = 2) -> Padding:
+    """A text that keeps its indent when it runs over several lines."""
+    return Padding(text, (0, 0, 0, indent))
 
 
 def heading(text: str) -> Text:

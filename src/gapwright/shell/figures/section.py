@@ -14,6 +14,9 @@ from gapwright.study.outcome import Banded, Curve, Forecast, Pictures
 SCALE_BARS = (5e-3, 2e-3, 1e-3, 0.5e-3, 0.2e-3, 0.1e-3, 0.05e-3)
 """Lengths that a scale bar may stand for, in metres."""
 
+THROUGH = 0.9995
+"""Share of the thickness from which a point of the hole counts as open at the exit face."""
+
 HEIGHT = 4.5
 TOP_ROOM = 0.24
 FOOT_ROOM = 0.5
@@ -29,6 +32,11 @@ class Sheet:
     top: float
     lowest: float
     width: float
+
+    @property
+    def reach(self) -> float:
+        """Radius at which the drawing leaves the paper."""
+        return (0.5 * self.width + 0.1) / self.inches
 
     def x(self, radius: float) -> float:
         """Place of a radius to the right of the axis."""
@@ -46,7 +54,7 @@ class Sheet:
 def sheet_for(pictures: Pictures, width: float) -> Sheet:
     """Scale at which hole and electrode fill the height of the paper."""
     worn = max(pictures.thickness_m, float(np.max(pictures.electrode_depth_m)))
-    lowest = min(float(np.max(pictures.new_electrode_depth_m)), worn + 3.0 * pictures.wanted_diameter_m)
+    lowest = min(float(np.max(pictures.new_electrode_depth_m)), worn + 2.0 * pictures.wanted_diameter_m)
     above = max(0.45 * pictures.thickness_m, 0.6 * pictures.wanted_diameter_m)
     inches = (HEIGHT - TOP_ROOM - FOOT_ROOM) / (above + max(worn, lowest))
     widest = float(max(np.max(pictures.hole_radius_m), np.max(pictures.new_electrode_radius_m)))
@@ -61,26 +69,44 @@ def sheet_for(pictures: Pictures, width: float) -> Sheet:
     )
 
 
-def fill_both_sides(axes: Axes, sheet: Sheet, outline: tuple[Curve, Curve], meaning: str) -> None:
-    """Fill a right-hand outline and its mirror image."""
+def add_electrode(axes: Axes, sheet: Sheet, outline: tuple[Curve, Curve]) -> None:
+    """Worn electrode: its right-hand outline filled, and its mirror image."""
     for side in (1.0, -1.0):
         x, y = sheet.placed(side * outline[0], outline[1])
-        axes.fill(x, y, facecolor=LIGHT[f"{meaning}_soft"], edgecolor=LIGHT[meaning], linewidth=1.2)
+        axes.fill(x, y, facecolor=LIGHT["electrode_soft"], edgecolor=LIGHT["electrode"], linewidth=1.2)
 
 
-def wall_outline(pictures: Pictures, reach: float) -> tuple[Curve, Curve]:
-    """Outline of the workpiece right of the axis: exit face, the hole's surface, entry face."""
-    radius, depth = pictures.hole_radius_m, pictures.hole_depth_m
-    under = [[reach, float(radius[0])], [pictures.thickness_m] * 2]
-    return (
-        np.concatenate([under[0], radius, [float(radius[-1]), reach]]),
-        np.concatenate([under[1], depth, [0.0, 0.0]]),
-    )
+def opening(pictures: Pictures) -> tuple[float, float] | None:
+    """Radii between which the hole is open at the exit face; None if it ends inside."""
+    open_at = pictures.hole_radius_m[pictures.hole_depth_m >= THROUGH * pictures.thickness_m]
+    return (float(open_at.min()), float(open_at.max())) if open_at.size else None
+
+
+def add_workpiece(axes: Axes, sheet: Sheet, pictures: Pictures) -> None:
+    """Workpiece with its hole, and with the core that a tube leaves standing."""
+    thickness, reach = pictures.thickness_m, sheet.reach
+    radius, depth = pictures.hole_radius_m, np.minimum(pictures.hole_depth_m, thickness)
+    across = np.concatenate([-radius[::-1], radius])
+    down = np.concatenate([depth[::-1], depth])
+    ends_x, ends_y = np.array([reach, reach, -reach, -reach]), np.array([0.0, thickness, thickness, 0.0])
+    fill = sheet.placed(np.concatenate([across, ends_x]), np.concatenate([down, ends_y]))
+    axes.fill(*fill, facecolor=LIGHT["metal_soft"], edgecolor="none")
+    edge = {"color": LIGHT["metal"], "lw": 1.3}
+    wall = np.where(down < THROUGH * thickness, down, np.nan)
+    axes.plot(*sheet.placed(across, wall), **edge)  # type: ignore[arg-type]
+    gap = opening(pictures)
+    for side in (1.0, -1.0):
+        axes.plot([sheet.x(side * float(radius[-1])), sheet.x(side * reach)], [sheet.y(0.0)] * 2, **edge)  # type: ignore[arg-type]
+        starts = [(gap[1], reach), (0.0, gap[0])] if gap else [(0.0, reach)]
+        for start, stop in starts:
+            run = [sheet.x(side * start), sheet.x(side * stop)]
+            axes.plot(run, [sheet.y(thickness)] * 2, **edge)  # type: ignore[arg-type]
 
 
 def rod_outline(radius: Curve, depth: Curve, top: float) -> tuple[Curve, Curve]:
     """Outline of an electrode's right half: its end, and its sides up to `top`."""
-    return np.concatenate([[radius[0]], radius, [radius[-1]]]), np.concatenate([[top], depth, [top]])
+    ends = np.concatenate([[radius[0]], radius, [radius[-1]]])
+    return ends, np.concatenate([[top], np.maximum(depth, top), [top]])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,8 +121,8 @@ class Note:
 
 def measure_lines(name: str, value: Banded) -> tuple[str, ...]:
     """A measure in two lines: the middle, and the band under it."""
-    text = banded_text(value, "mm", missing="unknown")
-    return f"{name} {text.middle}", text.band
+    text = banded_text(value, "mm", missing="")
+    return f"{name} {text.middle or 'unknown'}", text.band
 
 
 def notes_for(sheet: Sheet, forecast: Forecast, pictures: Pictures) -> list[Note]:
@@ -104,18 +130,21 @@ def notes_for(sheet: Sheet, forecast: Forecast, pictures: Pictures) -> list[Note
     half, thickness = pictures.wanted_diameter_m / 2.0, pictures.thickness_m
     worn, new = float(np.max(pictures.electrode_depth_m)), float(np.max(pictures.new_electrode_depth_m))
     entry, end = sheet.y(0.0), sheet.y(thickness)
-    hole, edge = forecast.hole, (float(pictures.hole_radius_m[-1]), float(pictures.hole_radius_m[0]))
+    hole = forecast.hole
+    mouth = hole.entry_diameter_m.median
+    mouth = half if mouth is None else 0.5 * mouth
     wanted = (f"wanted {quantity_text(pictures.wanted_diameter_m, 'm', digits=2)}",)
     entry_lines = measure_lines("entry", hole.entry_diameter_m)
     notes = [
         Note(at=(sheet.x(half), entry + 0.55), height=entry + 0.66, lines=wanted, colour="wanted"),
-        Note(at=(sheet.x(edge[0]), entry), height=entry + 0.3, lines=entry_lines, colour="ink"),
+        Note(at=(sheet.x(mouth), entry), height=entry + 0.3, lines=entry_lines, colour="ink"),
     ]
-    if float(np.max(pictures.hole_depth_m)) >= 0.999 * thickness:
+    gap = opening(pictures)
+    if gap:
         lines = measure_lines("exit", hole.exit_diameter_m)
-        notes.append(Note(at=(sheet.x(edge[1]), end), height=end - 0.16, lines=lines, colour="ink"))
+        notes.append(Note(at=(sheet.x(gap[1]), end), height=end - 0.16, lines=lines, colour="ink"))
     if new - worn > 0.02 * thickness:
-        wear = banded_text(forecast.electrode.wear_length_m, "mm", missing="unknown")
+        wear = banded_text(forecast.electrode.wear_length_m, "mm", missing="")
         middle = sheet.y(0.5 * (worn + min(new, sheet.lowest)))
         at = (sheet.x(float(np.max(pictures.new_electrode_radius_m))), middle)
         lines = ("worn off", wear.middle, wear.band)
@@ -176,10 +205,10 @@ def section_to_scale(forecast: Forecast, pictures: Pictures, width: float) -> Fi
     sheet = sheet_for(pictures, width)
     figure = blank_figure(width, HEIGHT)
     axes = bare_axes(figure)
-    reach = (width / 2.0 + 0.1) / sheet.inches
-    fill_both_sides(axes, sheet, wall_outline(pictures, reach), "metal")
-    rod = rod_outline(pictures.electrode_radius_m, pictures.electrode_depth_m, sheet.top)
-    fill_both_sides(axes, sheet, rod, "electrode")
+    add_workpiece(axes, sheet, pictures)
+    add_electrode(
+        axes, sheet, rod_outline(pictures.electrode_radius_m, pictures.electrode_depth_m, sheet.top)
+    )
     add_outlines(axes, sheet, pictures)
     side = min(width - 1.32, sheet.middle + sheet.inches * pictures.wanted_diameter_m / 2.0 + 1.3)
     for note in notes_for(sheet, forecast, pictures):

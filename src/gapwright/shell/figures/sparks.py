@@ -12,6 +12,9 @@ from gapwright.study.outcome import Curve, Pictures
 DOTS = 100
 """Dots in the picture of spark energies: each stands for one spark in a hundred."""
 
+HEADROOM = 1.25
+"""Top of the voltage axis over the store's highest voltage; the kick of a lead goes off it."""
+
 SAME_SPARK = 8
 """Samples without current that may lie within one spark."""
 
@@ -46,7 +49,8 @@ def few_sparks(pictures: Pictures, width: float) -> Figure:
     upper.set_ylabel("voltage [V]")
     lower.set_ylabel("current [A]")
     lower.set_xlabel(f"time [{scale.name}]")
-    upper.set_ylim(bottom=min(0.0, float(np.min(pictures.gap_volts))))
+    lowest = min(0.0, float(np.min(pictures.store_volts)))
+    upper.set_ylim(1.2 * lowest, HEADROOM * float(np.max(pictures.store_volts)))
     lower.set_xlim(float(x[0]), float(x[-1]))
     upper.legend(
         frameon=False, loc="lower left", bbox_to_anchor=(0.0, 1.0), ncols=2, fontsize=9, borderaxespad=0.1

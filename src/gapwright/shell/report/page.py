@@ -70,7 +70,8 @@ def plates_of(answer: Answer, number: int) -> dict[str, Plate]:
         "sparks": plate(
             f"v{number}",
             "Store and gap over a few sparks",
-            "The gap follows the store until a spark strikes; each dot is the peak of one spark.",
+            "The gap follows the store until a spark strikes; each dot is the peak of one spark. "
+            "The short kick of the leads when a spark ends goes off the scale.",
             lambda narrow: few_sparks(pictures, width(narrow)),
         ),
         "energies": plate(
