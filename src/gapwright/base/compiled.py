@@ -73,3 +73,13 @@ def compiled(function: F) -> F:
     """
     compiler = numba.njit(cache=True, nogil=True, error_model="numpy")  # noqa: TID251 - the one place
     return cast("F", compiler(function))
+
+
+def compiled_in_place(function: F) -> F:
+    """Compile a kernel that only works on arrays it is given, such as an innermost loop.
+
+    Like `compiled`, but the function and all it calls must not make arrays of
+    their own. In return no array is counted as held and let go at each access,
+    which takes half the time of a loop over very small arrays.
+    """
+    return cast("F", numba.njit(cache=True, nogil=True, error_model="numpy", _nrt=False)(function))

@@ -10,7 +10,7 @@ alone would miss a crossing that turns back inside a step.
 
 import math
 
-from gapwright.base.compiled import compiled
+from gapwright.base.compiled import compiled_in_place
 
 NEVER = 1e300
 NEGLIGIBLE = 1e-13
@@ -18,20 +18,32 @@ NEGLIGIBLE = 1e-13
 SPLITS = 120
 
 
-@compiled
+@compiled_in_place
+def power(x):
+    """Exponential of `x`, at once zero where it would only underflow."""
+    return math.exp(x) if x > -700.0 else 0.0
+
+
+@compiled_in_place
+def length(x, y):
+    """Length of a pair; plain, since none comes near overflow."""
+    return math.sqrt(x * x + y * y)
+
+
+@compiled_in_place
 def value_and_slopes(a, offset, rates, reals, t):
     """Value, slope and curvature of a sum of terms at time `t`."""
     g, d, c = offset, 0.0, 0.0
     for k in range(reals):
         if a[k] != 0.0:
-            e = a[k] * math.exp(rates[k] * t)
+            e = a[k] * power(rates[k] * t)
             g += e
             e *= rates[k]
             d += e
             c += e * rates[k]
     for k in range(reals, a.shape[0], 2):
         p, w = rates[k], rates[k + 1]
-        s = math.exp(p * t)
+        s = power(p * t)
         co, si = s * math.cos(w * t), s * math.sin(w * t)
         x, y = a[k] * co - a[k + 1] * si, a[k] * si + a[k + 1] * co
         g += x
@@ -41,7 +53,7 @@ def value_and_slopes(a, offset, rates, reals, t):
     return g, d, c
 
 
-@compiled
+@compiled_in_place
 def falls_through(a, offset, rates, reals, low, high):
     """Time between `low` (value not negative) and `high` (negative) at which the value is zero."""
     t = low
@@ -62,7 +74,7 @@ def falls_through(a, offset, rates, reals, low, high):
     return t
 
 
-@compiled
+@compiled_in_place
 def lowest_point(a, offset, rates, reals, low, high):
     """Time between `low` (slope not positive) and `high` (slope positive) at which the slope is zero."""
     t = 0.5 * (low + high)
@@ -82,7 +94,7 @@ def lowest_point(a, offset, rates, reals, low, high):
     return t
 
 
-@compiled
+@compiled_in_place
 def bounds(a, offset, rates, reals, t0, t1):
     """Bounds over an interval: lowest value, least and greatest slope, least and greatest curvature."""
     g_low, d_low, d_high, c_low, c_high = offset, 0.0, 0.0, 0.0, 0.0
@@ -90,7 +102,7 @@ def bounds(a, offset, rates, reals, t0, t1):
         if a[k] == 0.0:
             continue
         r = rates[k]
-        x, y = a[k] * math.exp(r * t0), a[k] * math.exp(r * t1)
+        x, y = a[k] * power(r * t0), a[k] * power(r * t1)
         g_low += min(x, y)
         x, y = x * r, y * r
         d_low += min(x, y)
@@ -100,16 +112,16 @@ def bounds(a, offset, rates, reals, t0, t1):
         c_high += max(x, y)
     for k in range(reals, a.shape[0], 2):
         p, w = rates[k], rates[k + 1]
-        size = math.hypot(a[k], a[k + 1]) * math.exp(max(p * t0, p * t1))
+        size = length(a[k], a[k + 1]) * power(max(p * t0, p * t1))
         if size == 0.0:
             continue
-        rate = math.hypot(p, w)
+        rate = length(p, w)
         reach = 0.5 * rate * (t1 - t0)
         x, y = 0.0, 0.0
         spread = size
         if reach < 1.0:
             t = 0.5 * (t0 + t1)
-            s = math.exp(p * t)
+            s = power(p * t)
             co, si = s * math.cos(w * t), s * math.sin(w * t)
             x, y = a[k] * co - a[k + 1] * si, a[k] * si + a[k + 1] * co
             spread = size * reach
@@ -125,18 +137,18 @@ def bounds(a, offset, rates, reals, t0, t1):
     return g_low, d_low, d_high, c_low, c_high
 
 
-@compiled
+@compiled_in_place
 def split_point(a, rates, reals, t0, t1):
     """Where to split an interval: behind its fastest term, within a turn of an oscillation, or in the middle."""
     fastest, turning = 0.0, 0.0
     for k in range(reals):
         if a[k] != 0.0 and -rates[k] > fastest:
-            left = abs(a[k]) * math.exp(rates[k] * t0)
+            left = abs(a[k]) * power(rates[k] * t0)
             if left > 0.0:
                 fastest = -rates[k]
     for k in range(reals, a.shape[0], 2):
         if a[k] != 0.0 or a[k + 1] != 0.0:
-            turning = max(turning, math.hypot(rates[k], rates[k + 1]))
+            turning = max(turning, length(rates[k], rates[k + 1]))
     width = t1 - t0
     if fastest * width > 160.0:
         return t0 + 40.0 / fastest
@@ -145,7 +157,7 @@ def split_point(a, rates, reals, t0, t1):
     return t0 + 0.5 * width
 
 
-@compiled
+@compiled_in_place
 def step_factors(rates, reals, h, factors):
     """What all searches over one step share: growth of each term, halfway turn and amplitude of each pair.
 
@@ -153,21 +165,21 @@ def step_factors(rates, reals, h, factors):
     amplitude and half the turn of pairs.
     """
     for k in range(reals):
-        factors[0, k] = math.exp(rates[k] * h)
+        factors[0, k] = power(rates[k] * h)
     for k in range(reals, rates.shape[0], 2):
         p, w = rates[k], rates[k + 1]
-        s = math.exp(0.5 * p * h)
+        s = power(0.5 * p * h)
         co, si = s * math.cos(0.5 * w * h), s * math.sin(0.5 * w * h)
         factors[1, k], factors[1, k + 1] = co, si
         factors[0, k], factors[0, k + 1] = co * co - si * si, 2.0 * co * si
         factors[2, k] = max(1.0, s * s)
-        factors[2, k + 1] = 0.5 * h * math.hypot(p, w)
+        factors[2, k + 1] = 0.5 * h * length(p, w)
 
 
 NONE, ONE, UNSETTLED = 0, 1, 2
 
 
-@compiled
+@compiled_in_place
 def screened(a, offset, rates, reals, factors):
     """Whether a step holds no crossing, or one and no dip before it, or whether that needs a closer look."""
     g_low, d_low, d_high, c_low, c_high, g1 = offset, 0.0, 0.0, 0.0, 0.0, offset
@@ -178,7 +190,7 @@ def screened(a, offset, rates, reals, factors):
         g1 += y
     for k in range(reals, a.shape[0], 2):
         reach = factors[2, k + 1]
-        size = math.hypot(a[k], a[k + 1]) * factors[2, k]
+        size = length(a[k], a[k + 1]) * factors[2, k]
         if reach < 1.0:
             g_low += a[k] * factors[1, k] - a[k + 1] * factors[1, k + 1] - size * reach
         else:
@@ -199,8 +211,8 @@ def screened(a, offset, rates, reals, factors):
         if reach >= 1.0:
             return UNSETTLED
         p, w = rates[k], rates[k + 1]
-        rate = math.hypot(p, w)
-        spread = math.hypot(a[k], a[k + 1]) * factors[2, k] * reach * rate
+        rate = length(p, w)
+        spread = length(a[k], a[k + 1]) * factors[2, k] * reach * rate
         co, si = factors[1, k], factors[1, k + 1]
         x, y = a[k] * co - a[k + 1] * si, a[k] * si + a[k + 1] * co
         x, y = x * p - y * w, x * w + y * p
@@ -215,7 +227,7 @@ def screened(a, offset, rates, reals, factors):
     return NONE if d_low >= 0.0 or d_high <= 0.0 or c_high <= 0.0 else UNSETTLED
 
 
-@compiled
+@compiled_in_place
 def without_negligible(a, offset, reals):
     """Set terms that are lost in rounding to zero."""
     total = abs(offset)
@@ -226,7 +238,7 @@ def without_negligible(a, offset, reals):
             a[k] = 0.0
 
 
-@compiled
+@compiled_in_place
 def first_crossing(a, offset, rates, reals, horizon, ends):
     """First time up to `horizon` at which the value turns negative, or `NEVER`.
 

@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from gapwright.base.compiled import compiled
+from gapwright.base.compiled import compiled_in_place
 from gapwright.circuit._event_kernel import (
     NEVER,
     NONE,
@@ -24,31 +24,18 @@ from gapwright.circuit._meter_kernel import weighed
 Numbers = NDArray[np.float64]
 Counts = NDArray[np.int64]
 
-DONE, NEED_MODE, BUDGET, SPARKS_FULL, KNOTS_FULL, CHATTER, DRAWS_OUT, STOPPED = range(8)
+DONE, NEED_MODE, BUDGET, SPARKS_FULL, KNOTS_FULL, CHATTER, DRAWS_OUT, STOPPED, NO_CHANCE = range(9)
 """Why the loop returned."""
 
-(
-    MASK,
-    CONTROL,
-    RISING,
-    EDGE,
-    SPARKS,
-    FORCED,
-    FLIPS,
-    STOP,
-    KNOTS,
-    STEPS,
-    LADDER_STEPS,
-    CULPRIT,
-    DRAW,
-    LAST,
-    ARCS,
-) = range(15)
-"""Places in `State.ints`."""
-T, T_STOP, T_EDGE, T_READY, ARC_START, BREAKDOWN, PEAK, CHARGE, ENERGY, ACTION, HAZARD, T_MARK, T_LADDER = (
-    range(13)
-)
-"""Places in `State.floats`."""
+MASK, CONTROL, RISING, EDGE, SPARKS, FORCED, FLIPS, STOP = range(8)
+KNOTS, STEPS, LADDER_STEPS, CULPRIT, DRAW, LAST, TURNS = range(8, 15)
+STATE_INTS = 15
+"""Places in `State.ints`, and how many there are."""
+
+T, T_STOP, T_EDGE, T_READY, ARC_START, BREAKDOWN, PEAK = range(7)
+CHARGE, ENERGY, ACTION, HAZARD, T_MARK, T_LADDER = range(7, 13)
+STATE_FLOATS = 13
+"""Places in `State.floats`, and how many there are."""
 
 NO_CONTROL, SWITCH_ON, SWITCH_OFF, DRAINING, IDLE, WAITING, TIMED_ON, TIMED_OFF = range(8)
 """What the control is doing."""
@@ -56,28 +43,21 @@ NO_CONTROL, SWITCH_ON, SWITCH_OFF, DRAINING, IDLE, WAITING, TIMED_ON, TIMED_OFF 
 AT_TURN_OFF, AT_ARC_END, AT_DECISION, AT_EMPTY, AT_IGNITION = 1, 2, 4, 8, 16
 """Events at which the loop returns when asked to by `STOP`."""
 
-DIODES, SWITCH_BIT, GAP_BIT, STORE, WATCH_PEAKS, WATCH_KNOTS, GAP_PART, MOST_STEPS = range(8)
-"""Places in `Setup.ints`."""
-(
-    THRESHOLD,
-    HOLD,
-    RECOVERY,
-    PERIOD,
-    ON_TIME,
-    LIMIT,
-    MINIMUM_OFF,
-    HIGHEST,
-    RELEASE,
-    STORE_SCALE,
-    KNOTS_FROM,
-    KNOTS_TO,
-) = range(12)
-"""Places in `Setup.floats`."""
+DIODES, SWITCH_BIT, GAP_BIT, STORE, WATCH_PEAKS, WATCH_KNOTS, MOST_STEPS = range(7)
+SETUP_INTS = 7
+"""Places in `Setup.ints`, and how many there are."""
+
+THRESHOLD, HOLD, RECOVERY, PERIOD, ON_TIME, LIMIT = range(6)
+MINIMUM_OFF, HIGHEST, RELEASE, STORE_SCALE, KNOTS_FROM, KNOTS_TO = range(6, 12)
+SETUP_FLOATS = 12
+"""Places in `Setup.floats`, and how many there are."""
+
 RATE, REFERENCE, EXPONENT, ZERO_BELOW = range(4)
 """Places in `Setup.hazard`."""
 
-SPARK_COLUMNS = 10
-"""Start, breakdown voltage, peak current, duration, charge, energy, action, store volts left, ended, polarity."""
+SPARK_COLUMNS = 9
+"""Start, breakdown voltage, peak current, duration, charge, energy, action, store volts left, ended."""
+
 ARC_MARGIN = 1e-6
 """Rise above the hold current at which a discharge counts as burning. [A]"""
 EMPTY = 1e-3
@@ -97,12 +77,17 @@ class Setup(NamedTuple):
 
 
 class State(NamedTuple):
-    """What changes during a run; enough to go on from."""
+    """What changes during a run, enough to go on from; and room to work in."""
 
     x: Numbers
     ints: Counts
     floats: Numbers
     peaks: Numbers
+    vectors: Numbers
+    integrals: Numbers
+    factors: Numbers
+    room: Numbers
+    squares: Numbers
 
 
 class Log(NamedTuple):
@@ -114,7 +99,7 @@ class Log(NamedTuple):
     knot_terms: Numbers
 
 
-@compiled
+@compiled_in_place
 def dot(row, q):
     """Row times terms."""
     total = 0.0
@@ -123,42 +108,44 @@ def dot(row, q):
     return total
 
 
-@compiled
+@compiled_in_place
 def gap_of(mask, bit):
     """State of the gap: 0 open, 1 arc, 2 short."""
     return (mask >> bit) & 3
 
 
-@compiled
-def arm(setup, state, signs, offsets):
-    """Which events can happen now: sign and offset of each event row."""
-    nd = setup.ints[DIODES]
-    for e in range(nd):
-        signs[e], offsets[e] = 1.0, 0.0
+@compiled_in_place
+def arm(given, limits, ints, floats, signs, offsets):
+    """Which events can happen now: sign and offset of each event row.
+
+    `given` and `limits` are the numbers of the set-up, `ints` and `floats`
+    those of the state.
+    """
+    nd = given[DIODES]
     for e in range(nd, nd + 4):
         signs[e], offsets[e] = 0.0, 0.0
-    f = setup.floats
-    gap = gap_of(state.ints[MASK], setup.ints[GAP_BIT])
-    if gap == 0 and f[THRESHOLD] < NEVER and state.floats[T] >= state.floats[T_READY]:
-        signs[nd], offsets[nd] = -1.0, f[THRESHOLD]
-    elif gap == 1 and state.ints[RISING] == 1:
-        signs[nd], offsets[nd] = -1.0, f[HOLD] + ARC_MARGIN
+    gap = gap_of(ints[MASK], given[GAP_BIT])
+    if gap == 0:
+        if limits[THRESHOLD] < NEVER and floats[T] >= floats[T_READY]:
+            signs[nd], offsets[nd] = -1.0, limits[THRESHOLD]
+    elif gap == 1 and ints[RISING] == 1:
+        signs[nd], offsets[nd] = -1.0, limits[HOLD] + ARC_MARGIN
         signs[nd + 1] = 1.0
     elif gap == 1:
-        signs[nd], offsets[nd] = 1.0, -f[HOLD]
-    control = state.ints[CONTROL]
+        signs[nd], offsets[nd] = 1.0, -limits[HOLD]
+    control = ints[CONTROL]
     if control == SWITCH_ON:
-        signs[nd + 2], offsets[nd + 2] = -1.0, f[LIMIT]
+        signs[nd + 2], offsets[nd + 2] = -1.0, limits[LIMIT]
     elif control == DRAINING:
-        signs[nd + 2], offsets[nd + 2] = 1.0, -EMPTY * f[LIMIT]
-        signs[nd + 3], offsets[nd + 3] = 1.0, -f[RELEASE]
+        signs[nd + 2], offsets[nd + 2] = 1.0, -EMPTY * limits[LIMIT]
+        signs[nd + 3], offsets[nd + 3] = 1.0, -limits[RELEASE]
     elif control == WAITING:
-        signs[nd + 2], offsets[nd + 2] = 1.0, -f[LIMIT]
+        signs[nd + 2], offsets[nd + 2] = 1.0, -limits[LIMIT]
     elif control == IDLE:
-        signs[nd + 3], offsets[nd + 3] = 1.0, -f[RELEASE]
+        signs[nd + 3], offsets[nd + 3] = 1.0, -limits[RELEASE]
 
 
-@compiled
+@compiled_in_place
 def set_switch(setup, state, closed):
     """Close or open the controlled switch."""
     bit = np.int64(1) << setup.ints[SWITCH_BIT]
@@ -168,7 +155,7 @@ def set_switch(setup, state, closed):
         state.ints[MASK] &= ~bit
 
 
-@compiled
+@compiled_in_place
 def ignite(tables, setup, state, q, s):
     """Start a discharge."""
     state.ints[MASK] |= np.int64(1) << setup.ints[GAP_BIT]
@@ -179,7 +166,7 @@ def ignite(tables, setup, state, q, s):
     state.ints[LAST] = AT_IGNITION
 
 
-@compiled
+@compiled_in_place
 def extinguish(setup, state, log):
     """End a discharge and write it down."""
     state.ints[MASK] &= ~(np.int64(3) << setup.ints[GAP_BIT])
@@ -191,7 +178,7 @@ def extinguish(setup, state, log):
     state.ints[LAST] = AT_ARC_END
 
 
-@compiled
+@compiled_in_place
 def write_spark(setup, state, log, ended):
     """Write the present discharge into the log."""
     f = state.floats
@@ -202,10 +189,9 @@ def write_spark(setup, state, log, ended):
     row[7] = state.x[store] / setup.floats[STORE_SCALE] if store >= 0 else 0.0
     row[8] = ended
     state.ints[SPARKS] += 1
-    state.ints[ARCS] += 1
 
 
-@compiled
+@compiled_in_place
 def decide(tables, setup, state, q, s):
     """Peak-current control at the end of its off-time: on, wait, or stay off because the store is full."""
     nd = setup.ints[DIODES]
@@ -222,7 +208,7 @@ def decide(tables, setup, state, q, s):
         set_switch(setup, state, True)
 
 
-@compiled
+@compiled_in_place
 def full_store(setup, state, coil):
     """Wait until the coil is empty, then until the store has fallen."""
     if coil > EMPTY * setup.floats[LIMIT]:
@@ -232,16 +218,17 @@ def full_store(setup, state, coil):
         state.ints[LAST] |= AT_EMPTY
 
 
-@compiled
+@compiled_in_place
 def turn_off(setup, state):
     """Open the switch at the current limit and wait the least off-time."""
     state.ints[CONTROL] = SWITCH_OFF
     set_switch(setup, state, False)
     state.floats[T_EDGE] = state.floats[T] + setup.floats[MINIMUM_OFF]
+    state.ints[TURNS] += 1
     state.ints[LAST] = AT_TURN_OFF
 
 
-@compiled
+@compiled_in_place
 def timed_edge(tables, setup, state, q, s):
     """Edge of the control that comes by the clock."""
     control = state.ints[CONTROL]
@@ -261,7 +248,7 @@ def timed_edge(tables, setup, state, q, s):
         state.ints[LAST] = AT_DECISION
 
 
-@compiled
+@compiled_in_place
 def happen(e, tables, setup, state, log, q, s):
     """Let event `e` happen."""
     nd = setup.ints[DIODES]
@@ -293,13 +280,16 @@ def happen(e, tables, setup, state, log, q, s):
         state.ints[LAST] = AT_DECISION
 
 
-@compiled
-def violated(tables, s, q, signs, offsets, nd):
+@compiled_in_place
+def violated(rows, q, signs, offsets, nd):
     """Event whose condition does not hold now: the worst diode, else the first other; -1 if all hold."""
     worst, which = 0.0, -1
     for e in range(signs.shape[0]):
         if signs[e] != 0.0:
-            g = signs[e] * dot(tables.events[s, e], q) + offsets[e]
+            g = 0.0
+            for k in range(q.shape[0]):
+                g += rows[e, k] * q[k]
+            g = signs[e] * g + offsets[e]
             if g < worst:
                 worst, which = g, e
         if which >= 0 and e >= nd - 1:
@@ -307,42 +297,39 @@ def violated(tables, s, q, signs, offsets, nd):
     return which
 
 
-@compiled
-def chattering(state, setup):
+@compiled_in_place
+def chattering(floats, ints, diodes):
     """Whether more events than a circuit can need came at practically one time."""
-    f = state.floats
-    if f[T] - f[T_MARK] > PROGRESS:
-        f[T_MARK] = f[T]
-        state.ints[FLIPS] = 0
-    state.ints[FLIPS] += 1
-    return state.ints[FLIPS] > 64 + 16 * setup.ints[DIODES]
+    if floats[T] - floats[T_MARK] > PROGRESS:
+        floats[T_MARK] = floats[T]
+        ints[FLIPS] = 0
+    ints[FLIPS] += 1
+    return ints[FLIPS] > 64 + 16 * diodes
 
 
-@compiled
-def next_timed(setup, state):
+@compiled_in_place
+def next_timed(floats, ints, forced):
     """Time of the next event that comes by the clock."""
-    f = state.floats
-    t = min(f[T_STOP], f[T_EDGE])
-    k = state.ints[FORCED]
-    if k < setup.forced.shape[0]:
-        t = min(t, setup.forced[k])
-    if f[T] < f[T_READY]:
-        t = min(t, f[T_READY])
+    t = min(floats[T_STOP], floats[T_EDGE])
+    k = ints[FORCED]
+    if k < forced.shape[0]:
+        t = min(t, forced[k])
+    if floats[T] < floats[T_READY]:
+        t = min(t, floats[T_READY])
     return t
 
 
-@compiled
-def search(tables, s, q, signs, offsets, h, amplitudes, ends, factors):
+@compiled_in_place
+def search(rows, rates, reals, q, signs, offsets, h, amplitudes, ends, factors):
     """Time and number of the first event within `h`."""
-    reals, rates = tables.reals[s], tables.rates[s]
     found, which = NEVER, -1
     for e in range(signs.shape[0]):
         if signs[e] == 0.0:
             continue
         for k in range(reals):
-            amplitudes[k] = signs[e] * tables.events[s, e, k] * q[k]
+            amplitudes[k] = signs[e] * rows[e, k] * q[k]
         for k in range(reals, q.shape[0], 2):
-            r1, r2 = tables.events[s, e, k], tables.events[s, e, k + 1]
+            r1, r2 = rows[e, k], rows[e, k + 1]
             amplitudes[k] = signs[e] * (r1 * q[k] + r2 * q[k + 1])
             amplitudes[k + 1] = signs[e] * (r1 * q[k + 1] - r2 * q[k])
         without_negligible(amplitudes, offsets[e], reals)
@@ -358,34 +345,36 @@ def search(tables, s, q, signs, offsets, h, amplitudes, ends, factors):
     return found, which
 
 
-@compiled
+@compiled_in_place
+def clock_is_due(floats, ints, forced):
+    """Whether something happens now by the clock."""
+    k = ints[FORCED]
+    return floats[T_EDGE] <= floats[T] or (k < forced.shape[0] and forced[k] <= floats[T])
+
+
+@compiled_in_place
 def clock_events(tables, setup, state, q, s):
-    """Let everything happen that is due by the clock; returns whether anything was."""
+    """Let what is due by the clock happen."""
     f = state.floats
-    due = False
     k = state.ints[FORCED]
     if k < setup.forced.shape[0] and setup.forced[k] <= f[T]:
         state.ints[FORCED] += 1
-        due = True
         if gap_of(state.ints[MASK], setup.ints[GAP_BIT]) == 0:
             ignite(tables, setup, state, q, s)
-            return due
+            return
     if f[T_EDGE] <= f[T]:
         timed_edge(tables, setup, state, q, s)
-        due = True
-    return due
 
 
-@compiled
-def meter_arc(tables, setup, state, s, q0, q1, integrals):
-    """Charge, energy, action and peak current of a step of a discharge."""
-    f = state.floats
-    f[CHARGE] += weighed(tables.gap_forms[s, 0], integrals)
-    f[ENERGY] += weighed(tables.gap_forms[s, 1], integrals)
-    f[ACTION] += weighed(tables.gap_forms[s, 2], integrals)
+@compiled_in_place
+def meter_arc(forms, integrals, floats):
+    """Charge, energy and action integral of a step of a discharge."""
+    floats[CHARGE] += weighed(forms[0], integrals)
+    floats[ENERGY] += weighed(forms[1], integrals)
+    floats[ACTION] += weighed(forms[2], integrals)
 
 
-@compiled
+@compiled_in_place
 def keep_knot(log, state, s, q):
     """Write the state at the start of a step down, for drawing."""
     k = state.ints[KNOTS]

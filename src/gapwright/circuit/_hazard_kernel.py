@@ -2,7 +2,7 @@
 
 import math
 
-from gapwright.base.compiled import compiled
+from gapwright.base.compiled import compiled_in_place
 from gapwright.circuit._meter_kernel import value_at
 
 NODE_1, NODE_2 = 0.3399810435848563, 0.8611363115940526
@@ -10,7 +10,7 @@ WEIGHT_1, WEIGHT_2 = 0.6521451548625461, 0.3478548451374538
 """Gauss-Legendre quadrature with four points."""
 
 
-@compiled
+@compiled_in_place
 def hazard(volts, law):
     """Ignitions per second at a gap voltage; `law` is rate, reference voltage, exponent, zero below."""
     if volts <= law[3]:
@@ -18,7 +18,7 @@ def hazard(volts, law):
     return law[0] * math.exp(law[2] * math.log(volts / law[1]))
 
 
-@compiled
+@compiled_in_place
 def hazard_between(row, q, rates, reals, law, t0, t1):
     """Integral of the hazard between two times of a step."""
     middle, half = 0.5 * (t0 + t1), 0.5 * (t1 - t0)
@@ -30,7 +30,7 @@ def hazard_between(row, q, rates, reals, law, t0, t1):
     return half * total
 
 
-@compiled
+@compiled_in_place
 def pieces(row, q, rates, reals, h):
     """In how many pieces a step is integrated: more where the voltage changes much."""
     v0, _ = value_at(row, q, rates, reals, 0.0)
@@ -40,7 +40,7 @@ def pieces(row, q, rates, reals, h):
     return 1 + int(min(63.0, 32.0 * change / (1e-3 + abs(v0) + abs(v1))))
 
 
-@compiled
+@compiled_in_place
 def hazard_crossing(row, q, rates, reals, law, h, so_far, draw):
     """Time within `h` at which the integral reaches the draw (1e300 if it does not), and the integral then."""
     n = pieces(row, q, rates, reals, h)

@@ -2,11 +2,12 @@
 
 import numpy as np
 
-from gapwright.base.compiled import compiled
+from gapwright.base.compiled import compiled_in_place
 from gapwright.circuit._event_kernel import NEVER, SPLITS, step_factors
 from gapwright.circuit._happening_kernel import (
     BUDGET,
     CHATTER,
+    DIODES,
     DONE,
     DRAW,
     DRAWS_OUT,
@@ -21,6 +22,7 @@ from gapwright.circuit._happening_kernel import (
     MASK,
     MOST_STEPS,
     NEED_MODE,
+    NO_CHANCE,
     PEAK,
     RATE,
     SPARKS,
@@ -37,6 +39,7 @@ from gapwright.circuit._happening_kernel import (
     arm,
     chattering,
     clock_events,
+    clock_is_due,
     gap_of,
     happen,
     ignite,
@@ -48,82 +51,87 @@ from gapwright.circuit._happening_kernel import (
 )
 from gapwright.circuit._hazard_kernel import hazard_crossing
 from gapwright.circuit._ladder_kernel import carried_by_ladder, first_crossing_by_ladder, products_by_ladder
-from gapwright.circuit._meter_kernel import applied, carried, products, row_peak, take_peaks, turned, widen
+from gapwright.circuit._meter_kernel import carried, end_peaks, products, row_peak, take_peaks, turned
 
 
-@compiled
+@compiled_in_place
 def simulate(tables, setup, state, log):
     """Run until the stop time, an event asked for, or something the caller must see to.
 
-    Returns one of the reason codes; calling again goes on from there.
+    Returns one of the reason codes; calling again goes on from there. Arrays
+    are taken out of their tuples once: every other access would be counted.
     """
-    m = state.x.shape[0]
-    events = tables.events.shape[1]
-    nd = setup.ints[0]
-    signs, offsets = np.zeros(events), np.zeros(events)
-    amplitudes, ends = np.zeros(m), np.zeros(SPLITS + 1)
-    q0, q1 = np.zeros(m), np.zeros(m)
-    integrals, factors = np.zeros((m, m)), np.zeros((3, m))
-    room = np.zeros((6, max(m, tables.watched.shape[2])))
-    watched = tables.watched.shape[2]
-    ints, f, x = state.ints, state.floats, state.x
+    slot, all_modal, all_reals, all_rates = tables.slot, tables.modal, tables.reals, tables.rates
+    all_terms, all_states, all_events, totals = tables.terms_of, tables.state_of, tables.events, tables.products
+    all_watched, all_gap_rows, all_gap_forms = tables.watched, tables.gap_rows, tables.gap_forms
+    given, limits, forced, draws = setup.ints, setup.floats, setup.forced, setup.draws
+    ints, f, x, peaks = state.ints, state.floats, state.x, state.peaks
+    m, nd = x.shape[0], given[DIODES]
+    vectors, squares, factors, room = state.vectors, state.squares, state.factors, state.room
+    signs, offsets, ends = room[0], room[1], room[2]
+    q0, q1, amplitudes = vectors[0], vectors[1], vectors[2]
+    integrals = state.integrals
+    events = all_events.shape[1]
+    signs, offsets = signs[:events], offsets[:events]
+    for e in range(nd):
+        signs[e], offsets[e] = 1.0, 0.0
     random = setup.hazard[RATE] > 0.0
-    for _ in range(setup.ints[MOST_STEPS]):
-        s = np.int64(tables.slot[ints[MASK]])
+    spark_room, knot_room = log.sparks.shape[0], log.knot_times.shape[0]
+    for _ in range(given[MOST_STEPS]):
+        s = np.int64(slot[ints[MASK]])
         if s < 0:
             return NEED_MODE
-        if ints[SPARKS] >= log.sparks.shape[0]:
+        if ints[SPARKS] >= spark_room:
             return SPARKS_FULL
-        if ints[KNOTS] >= log.knot_times.shape[0]:
+        if ints[KNOTS] >= knot_room:
             return KNOTS_FULL
         for i in range(m):
             total = 0.0
             for k in range(m):
-                total += tables.terms_of[s, i, k] * x[k]
+                total += all_terms[s, i, k] * x[k]
             q0[i] = total
         ints[LAST] = 0
-        arm(setup, state, signs, offsets)
-        now = violated(tables, s, q0, signs, offsets, nd)
-        if now >= 0 or clock_events(tables, setup, state, q0, s):
+        arm(given, limits, ints, f, signs, offsets)
+        rows = all_events[s]
+        now = violated(rows, q0, signs, offsets, nd)
+        if now >= 0 or clock_is_due(f, ints, forced):
             if now >= 0:
                 happen(now, tables, setup, state, log, q0, s)
-            if chattering(state, setup):
+            else:
+                clock_events(tables, setup, state, q0, s)
+            if chattering(f, ints, nd):
                 return CHATTER
             if ints[LAST] & ints[STOP]:
                 return STOPPED
             continue
         if f[T] >= f[T_STOP]:
             return DONE
-        t_next = next_timed(setup, state)
+        t_next = next_timed(f, ints, forced)
         h = t_next - f[T]
-        modal = tables.modal[s]
-        reals, rates = tables.reals[s], tables.rates[s]
+        modal, reals, rates = all_modal[s], all_reals[s], all_rates[s]
         if modal:
             step_factors(rates, reals, h, factors)
-            at, which = search(tables, s, q0, signs, offsets, h, amplitudes, ends, factors)
+            at, which = search(rows, rates, reals, q0, signs, offsets, h, amplitudes, ends, factors)
         else:
-            at, which = first_crossing_by_ladder(tables.system[s], q0, tables.events[s], signs, offsets, h)
-        gap = gap_of(ints[MASK], setup.ints[GAP_BIT])
+            at, which = first_crossing_by_ladder(
+                tables.system[s], q0, rows, signs, offsets, h, vectors[3:], squares
+            )
+        gap = gap_of(ints[MASK], given[GAP_BIT])
         ignites = False
-        if random and gap == 0 and f[T] >= f[T_READY] and modal:
-            if ints[DRAW] >= setup.draws.shape[0]:
+        if random and gap == 0 and f[T] >= f[T_READY]:
+            if not modal:
+                return NO_CHANCE
+            if ints[DRAW] >= draws.shape[0]:
                 return DRAWS_OUT
             due, f[HAZARD] = hazard_crossing(
-                tables.gap_rows[s, 0],
-                q0,
-                rates,
-                reals,
-                setup.hazard,
-                min(h, at),
-                f[HAZARD],
-                setup.draws[ints[DRAW]],
+                all_gap_rows[s, 0], q0, rates, reals, setup.hazard, min(h, at), f[HAZARD], draws[ints[DRAW]]
             )
             if due < NEVER:
                 at, which, ignites = due, -1, True
         timed = which < 0 and not ignites
         if not timed:
             h = at
-        if setup.ints[WATCH_KNOTS] and setup.floats[KNOTS_FROM] <= t_next and f[T] <= setup.floats[KNOTS_TO]:
+        if given[WATCH_KNOTS] and limits[KNOTS_FROM] <= t_next and f[T] <= limits[KNOTS_TO]:
             keep_knot(log, state, s, q0)
         if modal:
             if timed:
@@ -132,28 +140,26 @@ def simulate(tables, setup, state, log):
                 carried(q0, rates, reals, h, q1)
             products(q0, q1, rates, reals, h, integrals)
         else:
-            q1[:] = carried_by_ladder(tables.system[s], q0, h)
-            products_by_ladder(tables.system[s], q0, h, integrals)
+            carried_by_ladder(tables.system[s], q0, h, q1, squares)
+            products_by_ladder(tables.system[s], q0, h, integrals, squares)
             ints[LADDER_STEPS] += 1
             f[T_LADDER] += h
         ints[STEPS] += 1
         for i in range(m):
             for j in range(m):
-                tables.products[s, i, j] += integrals[i, j]
-        if setup.ints[WATCH_PEAKS] and modal:
-            take_peaks(tables.watched[s], q0, q1, rates, reals, h, state.peaks, room[:, :watched])
-        elif setup.ints[WATCH_PEAKS]:
-            for q in (q0, q1):
-                applied(tables.watched[s], q, room[0, :watched])
-                for r in range(watched):
-                    widen(room[0, r], r, state.peaks)
+                totals[s, i, j] += integrals[i, j]
+        if given[WATCH_PEAKS] and modal:
+            take_peaks(all_watched[s], q0, q1, rates, reals, h, peaks, room[3:])
+        elif given[WATCH_PEAKS]:
+            end_peaks(all_watched[s], q0, peaks)
+            end_peaks(all_watched[s], q1, peaks)
         if gap == 1:
-            meter_arc(tables, setup, state, s, q0, q1, integrals)
-            f[PEAK] = max(f[PEAK], row_peak(tables.gap_rows[s, 1], q0, q1, rates, reals, h, modal))
+            meter_arc(all_gap_forms[s], integrals, f)
+            f[PEAK] = max(f[PEAK], row_peak(all_gap_rows[s, 1], q0, q1, rates, reals, h, modal))
         for i in range(m):
             total = 0.0
             for k in range(m):
-                total += tables.state_of[s, i, k] * q1[k]
+                total += all_states[s, i, k] * q1[k]
             x[i] = total
         x[m - 1] = 1.0
         f[T] = t_next if timed else f[T] + h
@@ -162,7 +168,7 @@ def simulate(tables, setup, state, log):
             ignite(tables, setup, state, q1, s)
         elif which >= 0:
             happen(which, tables, setup, state, log, q1, s)
-        if not timed and chattering(state, setup):
+        if not timed and chattering(f, ints, nd):
             return CHATTER
         if ints[LAST] & ints[STOP]:
             return STOPPED

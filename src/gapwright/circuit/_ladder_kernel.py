@@ -2,18 +2,58 @@
 
 Slower than closed form by a hundred times and good to about 1e-6, for the few
 modes that need it: equal rates, ideal sources into bare capacitors, contacts
-of almost no resistance.
+of almost no resistance. All work is done in `squares`, room for `ROOM`
+matrices, of which the last `RUNGS` hold the ladder of a search.
 """
 
-import numpy as np
-
-from gapwright.base.compiled import compiled
+from gapwright.base.compiled import compiled_in_place
 
 ORDER = 14
+MOST_DOUBLINGS = 110
+RUNGS = MOST_DOUBLINGS + 6
+SPARE = 4
+ROOM = SPARE + RUNGS
 NEVER = 1e300
 
+STEP, TERM, SIDE, TOTAL = range(4)
+"""What the first matrices of the room are used for."""
+AFTER, BEFORE, AT, ROW, SLOPE = range(5)
+"""What the vectors of a search are used for."""
 
-@compiled
+
+@compiled_in_place
+def multiply(a, b, out):
+    """Product of two matrices."""
+    m = a.shape[0]
+    for i in range(m):
+        for j in range(m):
+            total = 0.0
+            for k in range(m):
+                total += a[i, k] * b[k, j]
+            out[i, j] = total
+
+
+@compiled_in_place
+def apply(a, x, out):
+    """Matrix times vector."""
+    m = a.shape[0]
+    for i in range(m):
+        total = 0.0
+        for k in range(m):
+            total += a[i, k] * x[k]
+        out[i] = total
+
+
+@compiled_in_place
+def row_times(row, x, offset):
+    """Row times vector, and an offset."""
+    total = offset
+    for k in range(x.shape[0]):
+        total += row[k] * x[k]
+    return total
+
+
+@compiled_in_place
 def doublings(system, h):
     """How often a short enough time must be doubled to reach `h`."""
     norm = 0.0
@@ -23,68 +63,107 @@ def doublings(system, h):
             row += abs(system[i, j])
         norm = max(norm, row)
     n, reach = 0, norm * h
-    while reach > 0.25 and n < 200:
+    while reach > 0.25 and n < MOST_DOUBLINGS:
         reach *= 0.5
         n += 1
     return n
 
 
-@compiled
-def short_exponential(system, h):
+@compiled_in_place
+def short_exponential(system, h, out, squares):
     """Exponential of the matrix over a short time, by its series."""
     m = system.shape[0]
-    total, term = np.eye(m), np.eye(m)
+    term, side = squares[TERM], squares[SIDE]
+    for i in range(m):
+        for j in range(m):
+            out[i, j] = term[i, j] = 1.0 if i == j else 0.0
     for k in range(1, ORDER):
-        term = (system @ term) * (h / k)
-        total += term
-    return total
+        multiply(system, term, side)
+        for i in range(m):
+            for j in range(m):
+                term[i, j] = side[i, j] * (h / k)
+                out[i, j] += term[i, j]
 
 
-@compiled
-def short_products(system, x, h):
-    """Integral of the state's products over a short time, by its series."""
-    term = np.outer(x, x) * h
-    total = term.copy()
-    for k in range(1, ORDER):
-        side = system @ term
-        term = (side + side.T) * (h / (k + 1))
-        total += term
-    return total
+@compiled_in_place
+def copied(source, target):
+    """Write one matrix into another."""
+    for i in range(source.shape[0]):
+        for j in range(source.shape[1]):
+            target[i, j] = source[i, j]
 
 
-@compiled
-def carried_by_ladder(system, x, h):
+@compiled_in_place
+def copied_vector(source, target):
+    """Write one vector into another."""
+    for i in range(source.shape[0]):
+        target[i] = source[i]
+
+
+@compiled_in_place
+def doubled(step, times, squares):
+    """Square a matrix in place, so many times."""
+    side = squares[SIDE]
+    for _ in range(times):
+        multiply(step, step, side)
+        copied(side, step)
+
+
+@compiled_in_place
+def carried_by_ladder(system, x, h, out, squares):
     """State `h` later."""
     n = doublings(system, h)
-    step = short_exponential(system, h / 2.0**n)
-    for _ in range(n):
-        step = step @ step
-    return step @ x
+    step = squares[STEP]
+    short_exponential(system, h / 2.0**n, step, squares)
+    doubled(step, n, squares)
+    apply(step, x, out)
 
 
-@compiled
-def products_by_ladder(system, x, h, out):
+@compiled_in_place
+def products_by_ladder(system, x, h, out, squares):
     """Integrals of the state's products over `h`."""
+    m = system.shape[0]
     n = doublings(system, h)
     short = h / 2.0**n
-    step = short_exponential(system, short)
-    total = short_products(system, x, short)
+    term, side, total, step = squares[TERM], squares[SIDE], squares[TOTAL], squares[STEP]
+    for i in range(m):
+        for j in range(m):
+            total[i, j] = term[i, j] = x[i] * x[j] * short
+    for k in range(1, ORDER):
+        multiply(system, term, side)
+        for i in range(m):
+            for j in range(m):
+                term[i, j] = (side[i, j] + side[j, i]) * (short / (k + 1))
+        for i in range(m):
+            for j in range(m):
+                total[i, j] += term[i, j]
+    short_exponential(system, short, step, squares)
     for _ in range(n):
-        total = total + step @ total @ step.T
-        step = step @ step
-    out[:, :] = 0.5 * (total + total.T)
+        multiply(step, total, side)
+        for i in range(m):
+            for j in range(m):
+                more = 0.0
+                for k in range(m):
+                    more += side[i, k] * step[j, k]
+                term[i, j] = more
+        for i in range(m):
+            for j in range(m):
+                total[i, j] += term[i, j]
+        doubled(step, 1, squares)
+    for i in range(m):
+        for j in range(m):
+            out[i, j] = 0.5 * (total[i, j] + total[j, i])
 
 
-@compiled
-def sign_change(system, x, row, offset, high, slope):
-    """Time up to `high` at which the row (or its slope) changes sign, by halving."""
-    watched = row @ system if slope else row.copy()
-    shift = 0.0 if slope else offset
-    before = watched @ x + shift > 0.0
+@compiled_in_place
+def sign_change(system, x, row, offset, high, room, squares):
+    """Time up to `high` at which the row times the state changes sign, by halving."""
+    before = row_times(row, x, offset) > 0.0
     low = 0.0
     for _ in range(80):
         t = 0.5 * (low + high)
-        if (watched @ carried_by_ladder(system, x, t) + shift > 0.0) == before:
+        carried_by_ladder(system, x, t, room, squares)
+        if (row_times(row, room, offset) > 0.0) == before:
             low = t
         else:
             high = t
@@ -93,42 +172,59 @@ def sign_change(system, x, row, offset, high, slope):
     return high
 
 
-@compiled
-def crossing_between(system, x0, x1, row, offset, width):
+@compiled_in_place
+def crossing_between(system, x0, x1, row, slope, offset, width, room, squares):
     """First time between two states at which the row turns negative, or `NEVER`."""
-    if row @ x1 + offset < 0.0:
-        return sign_change(system, x0, row, offset, width, False)
-    slope = row @ system
-    if slope @ x0 < 0.0 < slope @ x1:
-        t = sign_change(system, x0, row, offset, width, True)
-        if row @ carried_by_ladder(system, x0, t) + offset < 0.0:
-            return sign_change(system, x0, row, offset, t, False)
+    if row_times(row, x1, offset) < 0.0:
+        return sign_change(system, x0, row, offset, width, room, squares)
+    if row_times(slope, x0, 0.0) < 0.0 < row_times(slope, x1, 0.0):
+        t = sign_change(system, x0, slope, 0.0, width, room, squares)
+        carried_by_ladder(system, x0, t, room, squares)
+        if row_times(row, room, offset) < 0.0:
+            return sign_change(system, x0, row, offset, t, room, squares)
     return NEVER
 
 
-@compiled
-def first_crossing_by_ladder(system, x, rows, signs, offsets, horizon):
-    """Time and number of the first event up to `horizon`; `NEVER` and -1 if there is none."""
+@compiled_in_place
+def signed_row(rows, e, sign, system, row, slope):
+    """Event row with its sign, and the row of its slope."""
+    m = system.shape[0]
+    for k in range(m):
+        row[k] = sign * rows[e, k]
+    for k in range(m):
+        slope[k] = 0.0
+        for i in range(m):
+            slope[k] += row[i] * system[i, k]
+
+
+@compiled_in_place
+def first_crossing_by_ladder(system, x, rows, signs, offsets, horizon, vectors, squares):
+    """Time and number of the first event up to `horizon`; `NEVER` and -1 if there is none.
+
+    `vectors` is room for five vectors.
+    """
     n = doublings(system, horizon) + 4
-    rungs = np.zeros((n + 1, *system.shape))
-    rungs[n] = short_exponential(system, horizon / 2.0**n)
+    short_exponential(system, horizon / 2.0**n, squares[SPARE + n], squares)
     for j in range(n - 1, -1, -1):
-        rungs[j] = rungs[j + 1] @ rungs[j + 1]
-    t, before = 0.0, x.copy()
+        multiply(squares[SPARE + j + 1], squares[SPARE + j + 1], squares[SPARE + j])
+    t = 0.0
+    before, after, room, row, slope = vectors[BEFORE], vectors[AFTER], vectors[AT], vectors[ROW], vectors[SLOPE]
+    copied_vector(x, before)
     for octave in range(n, -1, -1):
-        fine = min(octave + 4, n)
+        fine = n if octave == n else min(octave + 4, n)
         pieces = 1 if octave == n else 2 ** (fine - octave - 1)
-        width = horizon / 2.0 ** (fine if octave < n else n)
+        width = horizon / 2.0**fine
         for _ in range(pieces):
-            after = rungs[fine if octave < n else n] @ before
+            apply(squares[SPARE + fine], before, after)
             found, which = NEVER, -1
             for e in range(rows.shape[0]):
                 if signs[e] != 0.0:
-                    at = crossing_between(system, before, after, signs[e] * rows[e], offsets[e], width)
+                    signed_row(rows, e, signs[e], system, row, slope)
+                    at = crossing_between(system, before, after, row, slope, offsets[e], width, room, squares)
                     if at < found:
                         found, which = at, e
             if which >= 0:
                 return t + found, which
             t += width
-            before = after
+            copied_vector(after, before)
     return NEVER, -1

@@ -2,25 +2,26 @@
 
 import math
 
-from gapwright.base.compiled import compiled
+from gapwright.base.compiled import compiled_in_place
+from gapwright.circuit._event_kernel import power
 
 SMALL = 0.02
 """Rate times time below which an integral is taken from its series."""
 
 
-@compiled
+@compiled_in_place
 def carried(q, rates, reals, h, out):
     """Terms `h` later."""
     for k in range(reals):
-        out[k] = q[k] * math.exp(rates[k] * h)
+        out[k] = q[k] * power(rates[k] * h)
     for k in range(reals, q.shape[0], 2):
-        s = math.exp(rates[k] * h)
+        s = power(rates[k] * h)
         co, si = s * math.cos(rates[k + 1] * h), s * math.sin(rates[k + 1] * h)
         out[k] = q[k] * co - q[k + 1] * si
         out[k + 1] = q[k] * si + q[k + 1] * co
 
 
-@compiled
+@compiled_in_place
 def turned(q, reals, factors, out):
     """Terms after a step whose growth factors are known."""
     for k in range(reals):
@@ -31,23 +32,13 @@ def turned(q, reals, factors, out):
         out[k + 1] = q[k] * si + q[k + 1] * co
 
 
-@compiled
-def slopes(q, rates, reals, out):
-    """Rates of change of the terms."""
-    for k in range(reals):
-        out[k] = q[k] * rates[k]
-    for k in range(reals, q.shape[0], 2):
-        out[k] = q[k] * rates[k] - q[k + 1] * rates[k + 1]
-        out[k + 1] = q[k] * rates[k + 1] + q[k + 1] * rates[k]
-
-
-@compiled
+@compiled_in_place
 def grown(z):
     """``(e^z - 1) / z`` for small `z`, real or complex."""
     return 1.0 + z * (0.5 + z * (1 / 6 + z * (1 / 24 + z * (1 / 120 + z * (1 / 720 + z * (1 / 5040))))))
 
 
-@compiled
+@compiled_in_place
 def real_integral(first, last, rate, h):
     """Integral over `h` of a real exponential that goes from `first` to `last`."""
     z = rate * h
@@ -56,7 +47,7 @@ def real_integral(first, last, rate, h):
     return (last - first) / rate
 
 
-@compiled
+@compiled_in_place
 def turning_integral(first, last, rate, h):
     """Integral over `h` of a complex exponential that goes from `first` to `last`."""
     z = rate * h
@@ -65,7 +56,7 @@ def turning_integral(first, last, rate, h):
     return (last - first) / rate
 
 
-@compiled
+@compiled_in_place
 def products(q0, q1, rates, reals, h, out):
     """Integrals over a step of the products of all pairs of terms."""
     m = q0.shape[0]
@@ -102,27 +93,16 @@ def products(q0, q1, rates, reals, h, out):
             out[k, j + 1] = out[j + 1, k] = 0.5 * (v.imag - u.imag)
 
 
-@compiled
-def applied(rows, q, out):
-    """Watched quantities from terms; `rows` is (terms, quantities)."""
-    for r in range(out.shape[0]):
-        out[r] = 0.0
-    for k in range(q.shape[0]):
-        x = q[k]
-        for r in range(out.shape[0]):
-            out[r] += rows[k, r] * x
-
-
-@compiled
+@compiled_in_place
 def value_at(row, q, rates, reals, t):
     """Value and slope of one row of terms at time `t`."""
     v, d = 0.0, 0.0
     for k in range(reals):
-        e = row[k] * q[k] * math.exp(rates[k] * t)
+        e = row[k] * q[k] * power(rates[k] * t)
         v += e
         d += e * rates[k]
     for k in range(reals, q.shape[0], 2):
-        s = math.exp(rates[k] * t)
+        s = power(rates[k] * t)
         co, si = s * math.cos(rates[k + 1] * t), s * math.sin(rates[k + 1] * t)
         x, y = q[k] * co - q[k + 1] * si, q[k] * si + q[k + 1] * co
         v += row[k] * x + row[k + 1] * y
@@ -130,7 +110,7 @@ def value_at(row, q, rates, reals, t):
     return v, d
 
 
-@compiled
+@compiled_in_place
 def turning_value(row, q, rates, reals, h, d0, d1):
     """Value of a row at the time within a step at which its slope goes from `d0` to `d1` of other sign."""
     low, high = 0.0, h
@@ -150,7 +130,7 @@ def turning_value(row, q, rates, reals, h, d0, d1):
     return v
 
 
-@compiled
+@compiled_in_place
 def widen(value, r, peaks):
     """Let the peaks of quantity `r` take in a value."""
     if value > peaks[0, r]:
@@ -159,33 +139,53 @@ def widen(value, r, peaks):
         peaks[1, r] = value
 
 
-@compiled
+@compiled_in_place
+def end_peaks(rows, q, peaks):
+    """Let the peaks take in the values at one end of a step."""
+    for r in range(rows.shape[1]):
+        v = 0.0
+        for k in range(q.shape[0]):
+            v += rows[k, r] * q[k]
+        widen(v, r, peaks)
+
+
+@compiled_in_place
 def take_peaks(rows, q0, q1, rates, reals, h, peaks, room):
     """Highest and lowest values of all watched quantities over a step, turning points inside it included.
 
-    `room` is (4, quantities) of working memory.
+    `room` is (4, quantities and two states) of working memory.
     """
-    v0, v1, d0, d1 = room[0], room[1], room[2], room[3]
-    slope0, slope1 = room[4, : q0.shape[0]], room[5, : q0.shape[0]]
-    slopes(q0, rates, reals, slope0)
-    slopes(q1, rates, reals, slope1)
-    applied(rows, q0, v0)
-    applied(rows, q1, v1)
-    applied(rows, slope0, d0)
-    applied(rows, slope1, d1)
-    for r in range(v0.shape[0]):
-        high, low = max(v0[r], v1[r]), min(v0[r], v1[r])
+    n, m = rows.shape[1], q0.shape[0]
+    for r in range(n):
+        room[0, r] = room[1, r] = room[2, r] = room[3, r] = 0.0
+    for k in range(reals):
+        room[0, n + k], room[1, n + k] = q0[k] * rates[k], q1[k] * rates[k]
+    for k in range(reals, m, 2):
+        p, w = rates[k], rates[k + 1]
+        room[0, n + k], room[0, n + k + 1] = q0[k] * p - q0[k + 1] * w, q0[k] * w + q0[k + 1] * p
+        room[1, n + k], room[1, n + k + 1] = q1[k] * p - q1[k + 1] * w, q1[k] * w + q1[k + 1] * p
+    for k in range(m):
+        a, b, c, d = q0[k], q1[k], room[0, n + k], room[1, n + k]
+        for r in range(n):
+            x = rows[k, r]
+            room[0, r] += x * a
+            room[1, r] += x * b
+            room[2, r] += x * c
+            room[3, r] += x * d
+    for r in range(n):
+        v0, v1, d0, d1 = room[0, r], room[1, r], room[2, r], room[3, r]
+        high, low = max(v0, v1), min(v0, v1)
         if high > peaks[0, r]:
             peaks[0, r] = high
         if low < peaks[1, r]:
             peaks[1, r] = low
-        if d0[r] * d1[r] < 0.0:
-            reach = min(abs(d0[r]), abs(d1[r])) * h
-            if (d0[r] > 0.0 and high + reach > peaks[0, r]) or (d0[r] < 0.0 and low - reach < peaks[1, r]):
-                widen(turning_value(rows[:, r], q0, rates, reals, h, d0[r], d1[r]), r, peaks)
+        if d0 * d1 < 0.0:
+            reach = min(abs(d0), abs(d1)) * h
+            if (d0 > 0.0 and high + reach > peaks[0, r]) or (d0 < 0.0 and low - reach < peaks[1, r]):
+                widen(turning_value(rows[:, r], q0, rates, reals, h, d0, d1), r, peaks)
 
 
-@compiled
+@compiled_in_place
 def row_peak(row, q0, q1, rates, reals, h, modal):
     """Highest value of one row over a step; of its ends alone where the mode has no terms."""
     if not modal:
@@ -198,7 +198,7 @@ def row_peak(row, q0, q1, rates, reals, h, modal):
     return high
 
 
-@compiled
+@compiled_in_place
 def value_of(row, q):
     """Row times terms."""
     total = 0.0
@@ -207,7 +207,7 @@ def value_of(row, q):
     return total
 
 
-@compiled
+@compiled_in_place
 def weighed(form, integrals):
     """Weighted sum of the integrals of the products."""
     total = 0.0

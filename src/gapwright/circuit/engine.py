@@ -9,12 +9,14 @@ from gapwright.base.errors import BalanceFault, GapwrightError, InputRefused
 from gapwright.base.progress import Progress, silent
 from gapwright.base.units import Seconds
 from gapwright.circuit import _happening_kernel as hk
+from gapwright.circuit._event_kernel import SPLITS
 from gapwright.circuit._kernel import simulate
+from gapwright.circuit._ladder_kernel import ROOM
 from gapwright.circuit.control import Control, FixedOnTime, NoControl, PeakCurrent
 from gapwright.circuit.elements import Diode, Switch
 from gapwright.circuit.ignition import Chance, Forced, Ignition, Never, Threshold
 from gapwright.circuit.mna import GapState, state_scale
-from gapwright.circuit.modes import ModeBook
+from gapwright.circuit.modes import EXTRA_EVENTS, ModeBook
 from gapwright.circuit.netlist import Netlist
 from gapwright.circuit.run import Run, Trace, gathered
 
@@ -50,7 +52,7 @@ def _bit(netlist: Netlist, name: str) -> int:
 
 def setup_of(netlist: Netlist, control: Control, ignition: Ignition, record: Window | None) -> hk.Setup:
     """Arrays that tell the kernels what a run is to do."""
-    ints, floats = np.zeros(8, dtype=np.int64), np.zeros(12)
+    ints, floats = np.zeros(hk.SETUP_INTS, dtype=np.int64), np.zeros(hk.SETUP_FLOATS)
     diodes, switches = len(netlist.of(Diode)), len(netlist.of(Switch))
     names = [part.name for part in netlist.states]
     ints[hk.DIODES], ints[hk.GAP_BIT] = diodes, diodes + switches
@@ -101,7 +103,7 @@ def state_at(netlist: Netlist, control: Control, start: Start, duration: Seconds
             raise InputRefused(f"{name!r} stores nothing to start from{close_names(name, names)}")
         require_finite(f"initial value of {name}", value, "")
         x[names.index(name)] = value * scale[names.index(name)]
-    ints, floats = np.zeros(15, dtype=np.int64), np.zeros(13)
+    ints, floats = np.zeros(hk.STATE_INTS, dtype=np.int64), np.zeros(hk.STATE_FLOATS)
     diodes = len(netlist.of(Diode))
     for k, switch in enumerate(netlist.of(Switch)):
         ints[hk.MASK] |= int(switch.closed) << (diodes + k)
@@ -115,7 +117,18 @@ def state_at(netlist: Netlist, control: Control, start: Start, duration: Seconds
         case NoControl():
             pass
     peaks = np.zeros((2, 2 * len(netlist.elements)))
-    return hk.State(x=x, ints=ints, floats=floats, peaks=peaks)
+    m = len(x)
+    return hk.State(
+        x=x,
+        ints=ints,
+        floats=floats,
+        peaks=peaks,
+        vectors=np.zeros((8, m)),
+        integrals=np.zeros((m, m)),
+        factors=np.zeros((3, m)),
+        room=np.zeros((7, max(SPLITS + 1, peaks.shape[1] + m, diodes + EXTRA_EVENTS))),
+        squares=np.zeros((ROOM, m, m)),
+    )
 
 
 def chatter_error(netlist: Netlist, state: hk.State) -> GapwrightError:
