@@ -12,16 +12,23 @@ NAMES = ("dry-start", "first-build", "second-build")
 """The rigs of the demo, in the order in which a person builds them."""
 
 CHANGES = {
-    "supply": "a supply that idles on less and is switched off between holes",
-    "resistor": "a coil and a switch in place of the resistor, which burns at least as much as it stores",
-    "charger": "a coil and a switch with less resistance",
+    "charging resistor": "a coil and a switch in place of the resistor, which burns half of what it is given",
+    "shorts": "what makes it short: finer steps, less backlash and lag, more flushing, a higher set point",
+    "leakage": "the water: purer water leaks less",
+}
+"""What to change first where one account takes the most; common practice, no source."""
+
+STAGE_CHANGES = {
+    "charger": "a coil, a switch and a diode with less resistance",
     "store": "a film capacitor, which loses less than one in a thousand of what passes through it",
     "leads": "shorter and thicker leads, go and return side by side",
-    "gap": "fewer shorts and less leakage: flush more, use purer water, ask for a wider gap",
+    "gap": "the gap: flush more, use purer water",
     "spark": "little on the rig: this is heat that the spark itself spreads around",
-    "metal": "nothing: what arrives there is what drills",
 }
-"""What to change first where a stage takes the most; common practice, no source."""
+"""The same by stage, where no account is named above."""
+
+UPSTREAM = ("socket", "supply")
+"""Stages that are there before any spark: what they take does not depend on the drilling."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,22 +133,28 @@ def beside_cell(flow: Flow) -> Cell:
     )
 
 
+def handed_on(flow: Flow) -> float:
+    """Energy that the supply hands on to the generator."""
+    return next((step.came_in_j for step in flow.steps if step.stage not in UPSTREAM), 0.0)
+
+
 def greatest_step(flow: Flow) -> Step:
-    """Stage before the metal that takes the most."""
-    return max(flow.steps[:-1], key=lambda step: step.lost_j)
+    """Stage between supply and metal that takes the most."""
+    between = [step for step in flow.steps[:-1] if step.stage not in UPSTREAM]
+    return max(between or flow.steps, key=lambda step: step.lost_j)
 
 
 def spending_sentence(forecast: Forecast) -> str:
-    """Which stage spends the joules of a rig, and the one thing to change first."""
+    """Which stage spends what the supply of a rig hands on, and the one thing to change first."""
     flow = flow_of(forecast.ledger)
-    step = greatest_step(flow)
+    step, given = greatest_step(flow), handed_on(flow)
+    if given <= 0.0 or not step.losses:
+        return f"{forecast.rig}: the supply hands nothing on."
     line = max(step.losses, key=lambda loss: loss.energy_j)
-    power = quantity_text(flow.watts(step.lost_j), "W")
-    share = share_text(step.lost_j / flow.entered_j) if flow.entered_j else "0 %"
-    change = CHANGES["resistor" if "resistor" in line.account else step.stage]
-    metal = share_text(flow.steps[-1].came_in_j / flow.entered_j) if flow.entered_j else "0 %"
+    change = CHANGES.get(line.account) or STAGE_CHANGES.get(step.stage, f"the {step.stage}")
+    given_text, lost_text = (quantity_text(flow.watts(energy), "W") for energy in (given, step.lost_j))
     return (
-        f"{forecast.rig}: the {step.stage} takes the most, {power} or {share} of what enters, "
-        f"mainly {line.account}; "
-        f"{metal} reaches the metal. Change first: {change}."
+        f"{forecast.rig}: of {given_text} that the supply hands on, the {step.stage} takes the most, "
+        f"{lost_text} or {share_text(step.lost_j / given)}, mainly {line.account}; "
+        f"{share_text(flow.steps[-1].came_in_j / given)} reaches the metal. Change first: {change}."
     )

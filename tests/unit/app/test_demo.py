@@ -4,9 +4,9 @@ from dataclasses import replace
 
 import pytest
 
-from gapwright.app.demo import CHANGES, compared, merged, side_by_side, spending_sentence
+from gapwright.app.demo import CHANGES, STAGE_CHANGES, compared, merged, side_by_side, spending_sentence
 from gapwright.app.forecast import Answer
-from tests.made_up import WATTS, forecast, ledger, pictures
+from tests.made_up import forecast, ledger, pictures
 
 
 def test_stages_of_several_rigs_keep_the_order_of_each():
@@ -24,26 +24,34 @@ def test_a_stage_that_a_rig_lacks_is_left_open():
     assert rows["beside it"][0].power_w == pytest.approx(38.0)
 
 
-def test_the_sentence_names_the_greatest_stage_and_its_greatest_line():
+def with_account(account, factor):
+    whole = ledger()
+    lines = tuple(
+        replace(line, energy_j=line.energy_j * factor) if line.account == account else line
+        for line in whole.accounts
+    )
+    return replace(forecast(), ledger=replace(whole, accounts=lines))
+
+
+def test_the_sentence_names_what_takes_the_most_after_the_supply():
     sentence = spending_sentence(forecast())
     assert sentence.startswith(
-        "first-build: the supply takes the most, 6.90 W or 39 % of what enters, mainly idling"
+        "first-build: of 11.0 W that the supply hands on, the charger takes the most, 4.62 W or 42 %, "
+        "mainly charging resistor; 15 % reaches the metal."
     )
-    assert CHANGES["supply"] in sentence
+    assert CHANGES["charging resistor"] in sentence
 
 
-def test_a_resistor_is_to_be_replaced_by_a_coil():
-    heavy = ledger()
-    lines = tuple(
-        replace(line, energy_j=line.energy_j * 3) if line.account == "charging resistor" else line
-        for line in heavy.accounts
-    )
-    sentence = spending_sentence(replace(forecast(), ledger=replace(heavy, accounts=lines)))
-    assert "coil" in sentence
+def test_the_advice_follows_the_account_and_else_the_stage():
+    assert CHANGES["shorts"] in spending_sentence(with_account("shorts", 10.0))
+    assert STAGE_CHANGES["leads"] in spending_sentence(with_account("leads", 12.0))
+    assert STAGE_CHANGES["spark"] in spending_sentence(with_account("electrode", 5.0))
 
 
-def test_every_stage_has_its_advice():
-    assert {stage for stage, *_ in WATTS} - {"socket", "auxiliaries"} <= set(CHANGES)
+def test_a_supply_that_hands_nothing_on_is_said():
+    whole = ledger()
+    lines = tuple(line for line in whole.accounts if line.stage in ("socket", "supply", "auxiliaries"))
+    assert "hands nothing on" in spending_sentence(replace(forecast(), ledger=replace(whole, accounts=lines)))
 
 
 def test_the_answer_holds_all_rigs():

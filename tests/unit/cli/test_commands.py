@@ -207,7 +207,7 @@ def test_the_demo_shows_its_rigs_side_by_side(capsys, monkeypatch, tmp_path):
     place = tmp_path / "demo.html"
     assert main.run(["demo", "--report", str(place)]) == 0
     text = capsys.readouterr().out
-    assert "two: the supply takes the most" in text
+    assert "two: of 11.0 W that the supply hands on" in text
     assert place.exists()
     assert main.run(["demo", "--json"]) == 0
     jsonschema.validate(json.loads(capsys.readouterr().out), file_schema("demo"))

@@ -18,6 +18,8 @@ THROUGH = 0.9995
 """Share of the thickness from which a point of the hole counts as open at the exit face."""
 
 HEIGHT = 4.5
+LEAST_HEIGHT = 2.1
+NOTE_ROOM = 0.62
 TOP_ROOM = 0.24
 FOOT_ROOM = 0.5
 
@@ -32,6 +34,7 @@ class Sheet:
     top: float
     lowest: float
     width: float
+    height: float
 
     @property
     def reach(self) -> float:
@@ -59,13 +62,16 @@ def sheet_for(pictures: Pictures, width: float) -> Sheet:
     inches = (HEIGHT - TOP_ROOM - FOOT_ROOM) / (above + max(worn, lowest))
     widest = float(max(np.max(pictures.hole_radius_m), np.max(pictures.new_electrode_radius_m)))
     inches = min(inches, 0.3 * width / (2.0 * widest))
+    above = max(above, NOTE_ROOM / inches)
+    height = max(LEAST_HEIGHT, TOP_ROOM + FOOT_ROOM + inches * (above + max(worn, lowest)))
     return Sheet(
         inches=inches,
         middle=width / 2.0,
-        face=HEIGHT - TOP_ROOM - inches * above,
+        face=height - TOP_ROOM - inches * above,
         top=-above,
         lowest=lowest,
         width=width,
+        height=height,
     )
 
 
@@ -73,7 +79,14 @@ def add_electrode(axes: Axes, sheet: Sheet, outline: tuple[Curve, Curve]) -> Non
     """Worn electrode: its right-hand outline filled, and its mirror image."""
     for side in (1.0, -1.0):
         x, y = sheet.placed(side * outline[0], outline[1])
-        axes.fill(x, y, facecolor=LIGHT["electrode_soft"], edgecolor=LIGHT["electrode"], linewidth=1.2)
+        axes.fill(x, y, facecolor=LIGHT["electrode_soft"], edgecolor="none")
+        edge = slice(off_axis(outline), None)
+        axes.plot(np.append(x[edge], x[0]), np.append(y[edge], y[0]), color=LIGHT["electrode"], lw=1.2)
+
+
+def off_axis(outline: tuple[Curve, Curve]) -> int:
+    """Where the drawn edge of an outline begins: a rod has no edge along its axis."""
+    return 1 if outline[0][0] <= 0.0 else 0
 
 
 def opening(pictures: Pictures) -> tuple[float, float] | None:
@@ -195,7 +208,8 @@ def add_outlines(axes: Axes, sheet: Sheet, pictures: Pictures) -> None:
     for side in (1.0, -1.0):
         for outline in new:
             x, y = sheet.placed(side * outline[0], outline[1])
-            axes.plot(x, y, color=LIGHT["electrode"], lw=1.0, ls=(0, (2, 2)))
+            edge = slice(off_axis(outline), None)
+            axes.plot(x[edge], y[edge], color=LIGHT["electrode"], lw=1.0, ls=(0, (2, 2)))
         axes.plot([sheet.x(side * half)] * 2, ends, color=LIGHT["wanted"], lw=1.1, ls=(0, (6, 3)))
 
 
@@ -203,7 +217,7 @@ def add_outlines(axes: Axes, sheet: Sheet, pictures: Pictures) -> None:
 def section_to_scale(forecast: Forecast, pictures: Pictures, width: float) -> Figure:
     """Hole and electrode cut through the axis, both halves, every length to the same scale."""
     sheet = sheet_for(pictures, width)
-    figure = blank_figure(width, HEIGHT)
+    figure = blank_figure(width, sheet.height)
     axes = bare_axes(figure)
     add_workpiece(axes, sheet, pictures)
     add_electrode(

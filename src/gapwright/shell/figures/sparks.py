@@ -1,7 +1,6 @@
 """Voltages over a few sparks, and how the energies of many sparks are spread."""
 
 import numpy as np
-from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from gapwright.app.wording import quantity_text, scale_for
@@ -11,6 +10,15 @@ from gapwright.study.outcome import Curve, Pictures
 
 DOTS = 100
 """Dots in the picture of spark energies: each stands for one spark in a hundred."""
+
+DOT_SIZES = (8.5, 7.0, 5.6, 4.5, 3.6, 2.8, 2.2)
+"""Sizes of a dot, in points, the first that fits is taken."""
+
+PILE_STEP = 1.12
+"""Distance of piled dots in dot sizes."""
+
+PILE_ROOM = 122.0
+"""Height of the picture that piles may fill, in points."""
 
 HEADROOM = 1.25
 """Top of the voltage axis over the store's highest voltage; the kick of a lead goes off it."""
@@ -71,21 +79,24 @@ def stacked(values: Curve, bins: int, low: float, high: float) -> tuple[Curve, C
     return low + (columns + 0.5) * (high - low) / bins, heights
 
 
-def add_dots(axes: Axes, energies: Curve, bins: int) -> float:
-    """Dots for the percentiles of energy; returns the height of the highest pile."""
-    shares = (np.arange(DOTS) + 0.5) / DOTS
-    values = np.quantile(energies, shares)
+def piled(energies: Curve, width: float) -> tuple[Curve, Curve, float]:
+    """Places of the dots in dot sizes of height, with the largest dots whose piles fit the paper."""
+    values = np.quantile(energies, (np.arange(DOTS) + 0.5) / DOTS)
     low, high = float(values[0]), float(values[-1])
     room = max(high - low, 0.02 * high)
-    x, heights = stacked(values, bins, low - 0.02 * room, high + 0.02 * room)
-    axes.plot(x, heights, "o", color=LIGHT["spark"], ms=8.5, mec=LIGHT["paper"], mew=0.6)
-    return float(heights.max())
+    ends = (low - 0.02 * room, high + 0.02 * room)
+    x, heights, size = values, np.zeros(DOTS), DOT_SIZES[-1]
+    for size in DOT_SIZES:
+        bins = max(1, int(72.0 * 0.96 * width / (1.25 * size)))
+        x, heights = stacked(values, bins, *ends)
+        if (heights.max() + 3.0) * PILE_STEP * size <= PILE_ROOM:
+            break
+    return x, heights, size
 
 
 @styled
 def spark_energies(pictures: Pictures, width: float) -> Figure:
     """Energies of the sparks as a hundred dots, one for each hundredth of them."""
-    bins = 40 if width > 6 else 22
     energies = pictures.spark_energy_j[pictures.spark_energy_j > 0.0]
     figure = blank_figure(width, 2.3)
     axes = figure.subplots()
@@ -93,19 +104,21 @@ def spark_energies(pictures: Pictures, width: float) -> Figure:
         axes.set_axis_off()
         axes.text(0.5, 0.5, "no spark was struck", ha="center", va="center", transform=axes.transAxes)
         return figure
-    scale = scale_for(float(np.median(energies)), "J")
-    highest = add_dots(axes, energies / scale.size, bins)
     middle = float(np.median(energies))
+    scale = scale_for(middle, "J")
+    x, heights, size = piled(energies / scale.size, width)
+    axes.plot(x, heights, "o", color=LIGHT["spark"], ms=size, mec=LIGHT["paper"], mew=0.07 * size)
     axes.axvline(middle / scale.size, color=LIGHT["ink"], lw=1.0, ls=(0, (4, 3)))
+    top = PILE_ROOM / (PILE_STEP * size)
     axes.annotate(
         f"half of the sparks below {quantity_text(middle, 'J')}",
-        (middle / scale.size, highest + 1.6),
-        xytext=(-5, 0),
+        (middle / scale.size, top),
+        xytext=(-5 if middle / scale.size > float(np.mean(axes.get_xlim())) else 5, -2),
         textcoords="offset points",
-        ha="right",
-        va="center",
+        ha="right" if middle / scale.size > float(np.mean(axes.get_xlim())) else "left",
+        va="top",
     )
-    axes.set_ylim(0.0, max(highest + 2.6, 12.0))
+    axes.set_ylim(0.0, top)
     axes.set_yticks([])
     axes.spines["left"].set_visible(False)
     axes.set_xlabel(f"energy in the gap [{scale.name}]; each dot is 1 % of the sparks")

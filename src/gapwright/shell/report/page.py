@@ -1,5 +1,6 @@
 """Puts texts and figures together into one self-contained page."""
 
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -83,6 +84,11 @@ def plates_of(answer: Answer, number: int) -> dict[str, Plate]:
     }
 
 
+def kept_together(text: str) -> str:
+    """Text whose numbers stay on one line with their units."""
+    return re.sub(r"(?<=\d) (?=[%°µΩA-Za-z³/]{1,6}\b|%)", "\u00a0", text)
+
+
 def report_html(answers: Sequence[Answer], *, heading: str = "", beside: DemoAnswer | None = None) -> str:
     """One self-contained page for one forecast or several, asking nothing of the network.
 
@@ -95,6 +101,7 @@ def report_html(answers: Sequence[Answer], *, heading: str = "", beside: DemoAns
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    environment.filters["kept"] = kept_together
     sections = [
         {
             "forecast": answer.forecast,
