@@ -148,23 +148,32 @@ def respace(
 
 
 @compiled
-def open_exit(work_r: Array, work_z: Array, state: Marks, n: int, thickness: float) -> float:
+def open_exit(work_r: Array, work_z: Array, state: Marks, n: int, thickness: float, lip: float) -> float:
     """Mark what has reached the far face as open, and what it cut off as loose.
 
-    Returns the radius of the opening, 0 while there is none [m].
+    A rim thinner than `lip` beside an opening breaks away. Returns the radius
+    of the opening, 0 while there is none [m].
     """
-    first, exit_radius = -1, 0.0
+    first, last = -1, -1
     for i in range(n):
         if state[i] == METAL and work_z[i] >= thickness:
             work_z[i] = thickness
             state[i] = OPEN
         if state[i] == OPEN:
-            if first < 0:
-                first = i
-            exit_radius = max(exit_radius, work_r[i])
-    for i in range(first):
-        if state[i] == METAL:
+            first = i if first < 0 else first
+            last = i
+    if first < 0:
+        return 0.0
+    while last + 1 < n and work_z[last + 1] > thickness - lip:
+        last += 1
+        work_z[last] = thickness
+        state[last] = OPEN
+    exit_radius = 0.0
+    for i in range(last + 1):
+        if i < first and state[i] == METAL:
             state[i] = LOOSE
+        if state[i] == OPEN:
+            exit_radius = max(exit_radius, work_r[i])
     return exit_radius
 
 

@@ -93,6 +93,7 @@ class Setting(NamedTuple):
     spacing: float  # m between points of a surface
     length: float  # m of electrode that can be used
     time_limit: float  # s
+    patience: float  # s without a micrometre of progress, batching left out, after which it is given up
     batch: int  # sparks that each simulated spark stands for
     # servo and axis
     tick: float  # s

@@ -53,6 +53,7 @@ from gapwright.study._kernel_settling import note, settle
 from gapwright.study._kernel_spark import leakage, refresh_hazard, strike
 
 SETTLE = 8  # ticks between two spacings of the surfaces
+LIP = 0.75  # of the spacing: a rim at the exit thinner than this breaks away
 LOOP = 8  # points a loop at an edge may have
 THOROUGH_EVERY = 16  # spacings between two searches of the whole electrode
 STANDING_ROW = 5  # ticks in a row with an arc that stood
@@ -86,7 +87,7 @@ def measure(s: Setting, w: World, num: Array, flag: Counts, moved: bool) -> None
         t, d = respace(w.tool_r, w.tool_h, w.tool_state, t, s.spacing, w.tool_r.size)
         w.sizes[0], w.sizes[1] = n, t
         changed = a or b or c or d
-        num[EXIT] = open_exit(w.work_r, w.work_z, w.state, n, s.thickness)
+        num[EXIT] = open_exit(w.work_r, w.work_z, w.state, n, s.thickness, LIP * s.spacing)
     thorough = changed and flag[SINCE_RESPACE] % (SETTLE * THOROUGH_EVERY) == 0
     ring_areas(w.work_r, w.work_z, w.sizes, w.area)
     refresh_gaps(

@@ -38,7 +38,6 @@ from gapwright.study._drilling_state import (
     World,
 )
 
-PATIENCE = 30.0  # s without a micrometre of progress, batching left out
 ENTRY_DEPTH = 0.03  # share of the thickness below the face at which the entry is measured
 
 
@@ -81,7 +80,7 @@ def ending(s: Setting, num: Array, front: float, worn: float) -> int:
         return USED_UP
     if num[TIME] >= s.time_limit:
         return TIMED_OUT
-    if num[EXIT] == 0.0 and num[TIME] - num[PROGRESS_AT] > PATIENCE * s.batch:
+    if num[EXIT] == 0.0 and num[TIME] - num[PROGRESS_AT] > s.patience * s.batch:
         return SHORTED if num[SHORT_TIME] * s.batch > 0.5 * num[TIME] else STARVED
     return RUNNING
 

@@ -23,6 +23,8 @@ from gapwright.thermal._kernel import RemovalConstants, removal_per_energy
 
 LONGEST_DRILLING = 4.0 * 3600.0
 """Time limit of a forecast where the job states none [s]."""
+PATIENCE, PATIENCE_DRY = 30.0, 180.0
+"""Time without a micrometre of progress after which a drilling is given up [s]."""
 SWITCH_OPENING = "off"
 """Chart of a step-up generator's map that begins when the switch opens: one a cycle of the coil."""
 HAZARD_HEADROOM = "ignition-headroom"
@@ -163,8 +165,17 @@ def make_arc_possible(made: Bench) -> bool:
     return made.rig.leads.inductance <= most
 
 
+def _haste(made: Bench, batch: int) -> int:
+    """How much faster axis and controller run against the generator's clock in time-lapse.
+
+    In liquid wear sets the pace, so they keep step with it. By contact each
+    spark waits for the axis itself, and wear is slow against it: they stay.
+    """
+    return 1 if made.dry else batch
+
+
 def _axis(made: Bench, batch: int) -> AxisConstants:
-    """The axis, as fast against wear as it is when every spark is simulated."""
+    """The axis, as fast against wear or sparks as it is when every spark is simulated."""
     axis = made.rig.axis
     return AxisConstants(
         resolution=axis.resolution,
@@ -199,7 +210,7 @@ def setting(made: Bench, member: Member, charge: ChargeMap, *, spark_energy: Jou
         Sparks that each simulated one stands for.
     """
     rig, job, value = made.rig, made.job, member.value
-    law = removal_law(made)
+    law, haste = removal_law(made), _haste(made, batch)
     exponent = usual(made, "ignition-exponent", member)
     field = usual(made, field_name(rig), member)
     reference = usual(made, "ignition-time", member) * usual(made, "ignition-area")
@@ -215,14 +226,15 @@ def setting(made: Bench, member: Member, charge: ChargeMap, *, spark_energy: Jou
         spacing=min(max(0.3 * width, 5e-6), 0.2 * wall, 40e-6),
         length=usable + job.workpiece.thickness,
         time_limit=job.limits.time or LONGEST_DRILLING,
+        patience=PATIENCE_DRY if made.dry else PATIENCE,
         batch=batch,
         tick=rig.controller.sample_time,
-        filter=rig.controller.filter_time / batch,
+        filter=rig.controller.filter_time / haste,
         set_volts=rig.controller.set_point * made.ceiling,
         open_volts=made.ceiling,
         short_volts=rig.controller.short_threshold,
-        gain=rig.controller.gain * batch,
-        axis=_axis(made, batch),
+        gain=rig.controller.gain * haste,
+        axis=_axis(made, haste),
         counted_chart=charge.charts.index(SWITCH_OPENING) if SWITCH_OPENING in charge.charts else -1,
         liquid=0.0 if made.dry else 1.0,
         exponent=exponent,

@@ -108,7 +108,7 @@ def test_what_reaches_the_far_face_is_open_and_what_it_encloses_is_loose() -> No
     radii = np.array([0.0, 1e-4, 2e-4, 3e-4])
     depths = np.array([0.5e-3, 1.01e-3, 0.9e-3, 0.0])
     state = np.full(4, METAL, dtype=np.int8)
-    assert open_exit(radii, depths, state, 4, 1e-3) == pytest.approx(1e-4, rel=1e-12)
+    assert open_exit(radii, depths, state, 4, 1e-3, 10e-6) == pytest.approx(1e-4, rel=1e-12)
     assert state.tolist() == [2, 1, 0, 0]
     assert depths.max() == pytest.approx(1e-3, rel=1e-12)
 
@@ -123,3 +123,10 @@ def test_radius_at_takes_the_outermost_crossing() -> None:
 def test_a_tube_without_a_wall_is_refused() -> None:
     with pytest.raises(InputRefused, match="bore must be between 0 m and the swept radius"):
         new_electrode(0.2e-3, bore=0.2e-3, length=1e-3, spacing=10e-6)
+
+
+def test_a_thin_rim_at_the_exit_breaks_away() -> None:
+    radii = np.array([0.0, 1e-4, 2e-4, 2.1e-4, 2.2e-4])
+    depths = np.array([1.01e-3, 1.01e-3, 0.995e-3, 0.98e-3, 0.0])
+    state = np.full(5, METAL, dtype=np.int8)
+    assert open_exit(radii, depths, state, 5, 1e-3, 10e-6) == pytest.approx(2e-4, rel=1e-12)
