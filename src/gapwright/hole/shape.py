@@ -75,7 +75,10 @@ def hole_volume(radii: NDArray[np.float64], depths: NDArray[np.float64]) -> Cubi
 
     Notes
     -----
-    .. math:: V = \sum_i \frac{\pi}{3} (r_{i+1} - r_i) \bigl[z_i (2 r_i + r_{i+1}) + z_{i+1} (r_i + 2 r_{i+1})\bigr]
+    .. math::
+
+        V = \sum_i \frac{\pi}{3} (r_{i+1} - r_i)
+            \bigl[z_i (2 r_i + r_{i+1}) + z_{i+1} (r_i + 2 r_{i+1})\bigr]
 
     Holds exactly for straight sides between the points (Pappus).
 

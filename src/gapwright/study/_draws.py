@@ -7,6 +7,7 @@ number of workers, and two rigs meet the same luck, purpose by purpose.
 """
 
 import numpy as np
+from numpy.typing import NDArray
 
 from gapwright.base.compiled import compiled
 
@@ -16,12 +17,14 @@ SECOND = np.uint64(0x94D049BB133111EB)
 S30, S27, S31, S11 = np.uint64(30), np.uint64(27), np.uint64(31), np.uint64(11)
 ONE = np.uint64(1)
 
-IGNITION, PLACE, EFFECT, SCATTER, BRIDGE, ASPERITY = 0, 1, 2, 3, 4, 5
-PURPOSES = 6
+Bits = NDArray[np.uint64]
+
+IGNITION, PLACE, EFFECT, SCATTER, BRIDGE, ASPERITY, KEEP = 0, 1, 2, 3, 4, 5, 6
+PURPOSES = 7
 
 
 @compiled
-def mixed(key, count):
+def mixed(key: np.uint64, count: np.uint64) -> np.uint64:
     """Draw number `count` (from 0) of the stream `key`, as 64 random bits."""
     z = key + GOLDEN * (count + ONE)
     z = (z ^ (z >> S30)) * FIRST
@@ -30,7 +33,7 @@ def mixed(key, count):
 
 
 @compiled
-def uniform(keys, counts, purpose):
+def uniform(keys: Bits, counts: Bits, purpose: int) -> float:
     """Next number of a purpose's stream, evenly spread over (0, 1); moves its count on."""
     bits = mixed(keys[purpose], counts[purpose])
     counts[purpose] += ONE
@@ -38,20 +41,20 @@ def uniform(keys, counts, purpose):
 
 
 @compiled
-def exponential(keys, counts, purpose):
+def exponential(keys: Bits, counts: Bits, purpose: int) -> float:
     """Next number of a purpose's stream, exponential with mean 1."""
     return -np.log(uniform(keys, counts, purpose))
 
 
 @compiled
-def normal(keys, counts, purpose):
+def normal(keys: Bits, counts: Bits, purpose: int) -> float:
     """Next number of a purpose's stream, normal with mean 0 and deviation 1 (two draws)."""
     a = uniform(keys, counts, purpose)
     b = uniform(keys, counts, purpose)
     return np.sqrt(-2.0 * np.log(a)) * np.cos(2.0 * np.pi * b)
 
 
-def stream_keys(seed: int, member: int, hole: int) -> "np.ndarray[tuple[int], np.dtype[np.uint64]]":
+def stream_keys(seed: int, member: int, hole: int) -> Bits:
     """Keys of all purposes' streams for one hole of one member, shape (PURPOSES,)."""
     keys = np.zeros(PURPOSES, dtype=np.uint64)
     with np.errstate(over="ignore"):

@@ -15,6 +15,7 @@ from gapwright.thermal._kernel import RemovalConstants
 Array = NDArray[np.float64]
 Counts = NDArray[np.int64]
 Marks = NDArray[np.int8]
+Bits = NDArray[np.uint64]
 
 # --- why a drilling ended, or a kernel came back --------------------------------
 RUNNING, THROUGH, AT_DEPTH, STARVED, SHORTED, STANDING, USED_UP, TIMED_OUT = 0, 1, 2, 3, 4, 5, 6, 7

@@ -30,6 +30,7 @@ from gapwright.study._drilling_state import (
     VOLTS,
     WAITING,
     Array,
+    Bits,
     Counts,
     Setting,
 )
@@ -127,8 +128,8 @@ def next_discharge(
     volt_time: Array,
     num: Array,
     flag: Counts,
-    keys: Array,
-    counts: Array,
+    keys: Bits,
+    counts: Bits,
     energy: Array,
     scratch: Array,
     facts: Array,

@@ -11,7 +11,7 @@ from gapwright.hole._kernel import carve, ring_area
 from gapwright.hole._kernel_gap import nearest_on_chain
 from gapwright.study._draws import ASPERITY as ASPERITY_DRAW
 from gapwright.study._draws import BRIDGE as BRIDGE_DRAW
-from gapwright.study._draws import EFFECT, PLACE, SCATTER, exponential, normal, uniform
+from gapwright.study._draws import EFFECT, KEEP, PLACE, SCATTER, exponential, normal, uniform
 from gapwright.study._drilling_state import (
     ASPERITY,
     C_CONTACT,
@@ -29,6 +29,7 @@ from gapwright.study._drilling_state import (
     TIME,
     WORN,
     Array,
+    Bits,
     Counts,
     Marks,
     Setting,
@@ -75,7 +76,7 @@ def leakage(s: Setting, count: int, state: Marks, area: Array, gap: Array) -> fl
 
 
 @compiled
-def place(s: Setting, w: World, num: Array, keys: Array, counts: Array) -> int:
+def place(s: Setting, w: World, num: Array, keys: Bits, counts: Bits) -> int:
     """Ring in which the discharge strikes: by hazard in liquid, at the smallest gap in contact."""
     best, where = 1.0, 0
     for i in range(w.sizes[0]):
@@ -102,7 +103,7 @@ def class_of(s: Setting, breakdown: float, duration: float) -> int:
 
 
 @compiled
-def crater_volume(s: Setting, energy: float, keys: Array, counts: Array) -> float:
+def crater_volume(s: Setting, energy: float, keys: Bits, counts: Bits) -> float:
     """Volume that one effective discharge takes from the workpiece [m³]."""
     each = removal_per_energy(s.removal_chance, energy, s.law) if s.liquid > 0.0 else s.contact_removal
     return scattered(each * s.factors * energy, normal(keys, counts, SCATTER), s.scatter)
@@ -140,10 +141,16 @@ def refresh_near(s: Setting, w: World, first: int, last: int, num: Array) -> Non
 
 
 @compiled
-def record(w: World, num: Array, flag: Counts, facts: Array, log: Array, ring: int) -> None:
-    """Keep a discharge in the ring of the latest ones."""
-    slot = flag[PASSED] % log.shape[0]
+def record(
+    w: World, num: Array, flag: Counts, keys: Bits, counts: Bits, facts: Array, log: Array, ring: int
+) -> None:
+    """Keep a fair sample of all discharges so far (reservoir sampling)."""
+    slot = flag[PASSED]
     flag[PASSED] += 1
+    if slot >= log.shape[0]:
+        slot = int(uniform(keys, counts, KEEP) * flag[PASSED])
+        if slot >= log.shape[0]:
+            return
     log[slot, 0] = num[TIME]
     log[slot, 1] = facts[F_BREAKDOWN]
     log[slot, 2] = facts[F_ENERGY]
@@ -156,7 +163,7 @@ def record(w: World, num: Array, flag: Counts, facts: Array, log: Array, ring: i
 
 @compiled
 def strike(
-    s: Setting, w: World, num: Array, flag: Counts, keys: Array, counts: Array, facts: Array, log: Array
+    s: Setting, w: World, num: Array, flag: Counts, keys: Bits, counts: Bits, facts: Array, log: Array
 ) -> float:
     """All consequences of one discharge. Returns the retreat that clears a bridge, 0 if none [m]."""
     energy = facts[F_ENERGY]
@@ -165,7 +172,7 @@ def strike(
     w.class_time[kind] += num[CHARGING] * s.batch
     num[CHARGING] = 0.0
     ring = place(s, w, num, keys, counts)
-    record(w, num, flag, facts, log, ring)
+    record(w, num, flag, keys, counts, facts, log, ring)
     if energy <= 0.0 or uniform(keys, counts, EFFECT) >= s.effect_share:
         num[ASPERITY] *= uniform(keys, counts, ASPERITY_DRAW)
         return 0.0

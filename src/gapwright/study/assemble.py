@@ -14,11 +14,11 @@ from gapwright.gap.contact import largest_inductance
 from gapwright.gap.delay import smallest_gap
 from gapwright.motion._kernel import AxisConstants
 from gapwright.rig.job import Job, wanted_depth
-from gapwright.rig.priors import chosen_prior
+from gapwright.rig.priors import WEAR_RATIO, chosen_prior
 from gapwright.rig.rig import Rig, loop_resistance
 from gapwright.rig.setup import bore_diameter, is_dry
 from gapwright.study._drilling_state import Setting
-from gapwright.study.uncertain import REMOVAL, WEAR, Member, field_name
+from gapwright.study.uncertain import REMOVAL, Member, field_name
 from gapwright.thermal._kernel import RemovalConstants, removal_per_energy
 
 LONGEST_DRILLING = 4.0 * 3600.0
@@ -188,7 +188,7 @@ def _axis(made: Bench, batch: int) -> AxisConstants:
     )
 
 
-def _debris_life(made: Bench, member: Member) -> float:
+def _debris_life(member: Member) -> float:
     """Time in which the gap at the surface loses its debris [s]."""
     return member.value.get("flushing-time", member.value.get("flushing-time-still", 1.0))
 
@@ -252,7 +252,7 @@ def setting(made: Bench, member: Member, charge: ChargeMap, *, spark_energy: Jou
         capacitance=rig.generator.capacitor.capacitance,
         debris_scale=usual(made, "debris-reference"),
         debris_cap=usual(made, "debris-cap"),
-        debris_life=_debris_life(made, member),
+        debris_life=_debris_life(member),
         debris_depth=usual(made, "flushing-depth") * rig.setup.electrode.diameter,
         bridging=usual(made, "bridge-rate", member),
         particle=usual(made, "debris-diameter"),
@@ -262,7 +262,7 @@ def setting(made: Bench, member: Member, charge: ChargeMap, *, spark_energy: Jou
         factors=value["polarity-factor"] * value["hole-scatter"] / value.get("unflushed-time-factor", 1.0),
         effect_share=value.get("effective-share", 1.0),
         scatter=usual(made, "crater-volume-scatter"),
-        wear_ratio=value[WEAR],
+        wear_ratio=value[WEAR_RATIO],
         width_factor=value["crater-width-coefficient"] / law.width_scale,
         absorbed=_absorbed(made, member, law, spark_energy),
         burning=made.burning,

@@ -6,7 +6,7 @@ from math import isfinite, nan
 import numpy as np
 
 from gapwright.circuit.engine import run
-from gapwright.circuit.generators import COIL, GAP
+from gapwright.circuit.generators import COIL, GAP, STORE
 from gapwright.circuit.ignition import Threshold
 from gapwright.facts.priors import priors
 from gapwright.rig.generator import Relaxation, StepUp, short_circuit_current
@@ -30,7 +30,7 @@ def usual_breakdown(made: Bench, fine: MemberResult) -> float:
 
 
 def stress(made: Bench, fine: MemberResult) -> Stress:
-    """What the parts endure: from start-up through a few sparks by the exact engine, and from the drilling."""
+    """What the parts endure, by the exact engine from start-up on and by the drilling shown."""
     generator, done = made.rig.generator, fine.course
     netlist, control = network(made)
     cycle = done.time / max(done.sparks, 1)
@@ -41,7 +41,7 @@ def stress(made: Bench, fine: MemberResult) -> Stress:
     leaked = _metered_power(fine, "leakage") / max(fine.figure["mean_volts"], 1e-9)
     farads = generator.capacitor.capacitance
     return Stress(
-        store_volts=made.ceiling,
+        store_volts=max(made.ceiling, ran.meters[STORE].highest_voltage),
         spark_energy_j=fine.figure["spark_energy"] if done.sparks else 0.0,
         spark_rate_hz=done.sparks / done.time,
         peak_current_a=ran.meters[GAP].highest_current,
@@ -117,7 +117,7 @@ def _surety(coarse: Sequence[MemberResult]) -> str:
     if known is None:
         return f"{start}; the upper end of the time is not known from so few finished members."
     low, high = (duration_text(end) for end in known)
-    return f"{start}; the upper end of the time is known to lie between {low} and {high} (one standard deviation)."
+    return f"{start}; the upper end of the time lies between {low} and {high}, at one standard deviation."
 
 
 CONSULTED = (
@@ -139,7 +139,7 @@ def _unused_priors(made: Bench) -> list[str]:
     return sorted(name for name in made.rig.priors if name not in looked_at | asked)
 
 
-def excesses(made: Bench, fine: MemberResult, coarse: Sequence[MemberResult]) -> tuple[Excess, ...]:
+def excesses(made: Bench, coarse: Sequence[MemberResult]) -> tuple[Excess, ...]:
     """Laws used outside their stated range, and how far."""
     found = []
     if not made.dry and made.ceiling < usual(made, "bridge-dominated-voltage"):
@@ -147,7 +147,7 @@ def excesses(made: Bench, fine: MemberResult, coarse: Sequence[MemberResult]) ->
         found.append(
             Excess(
                 law="ignition hazard in liquid",
-                how_far=f"open voltage {made.ceiling:g} V is below {limit:g} V, where bridges ignite the sparks",
+                how_far=f"open voltage {made.ceiling:g} V is below {limit:g} V: bridges ignite the sparks",
             )
         )
     melted = max(

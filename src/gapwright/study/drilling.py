@@ -15,7 +15,7 @@ from gapwright.hole.shape import flat_face, new_electrode
 from gapwright.motion._kernel import RING
 from gapwright.study import _drilling_state as state
 from gapwright.study._draws import PURPOSES, stream_keys
-from gapwright.study._drilling_state import Setting, World
+from gapwright.study._drilling_state import Array, Counts, Setting, World
 from gapwright.study._kernel_drilling import drill
 from gapwright.study._kernel_electric import phase_integral
 
@@ -43,7 +43,10 @@ class Course:
     class_count: NDArray[np.float64]
     class_time: NDArray[np.float64]
     log: NDArray[np.float64]
-    """(n, 7) latest discharges: time, breakdown voltage, energy, peak current, charge, radius, depth."""
+    """(n, 7) a fair sample of the discharges.
+
+    Time, breakdown voltage, energy, peak current, charge, radius, depth.
+    """
     trace: NDArray[np.float64]
     """(m, 3) time, depth, mean gap voltage."""
     work: tuple[NDArray[np.float64], NDArray[np.float64]]
@@ -93,7 +96,7 @@ def _padded(points: NDArray[np.float64], room: int) -> NDArray[np.float64]:
     return out
 
 
-def _start(setting: Setting, charge: ChargeMap, axis_ring: int) -> tuple[NDArray[np.float64], ...]:
+def _start(setting: Setting, charge: ChargeMap, axis_ring: int) -> tuple[Array, Counts, Array]:
     """State at the start: electrode backed away, store empty, nothing sensed but an open gap."""
     num = np.zeros(state.NUMBERS)
     num[state.DEPTH] = -START
@@ -144,7 +147,7 @@ def course(
     new_tool = tuple(part[: world.sizes[1]].copy() for part in (world.tool_r, world.tool_h))
     refresh_gaps(
         world.work_r, world.work_z, world.state, world.tool_r, world.tool_h, world.sizes,
-        float(num[state.DEPTH]), True, world.near, world.gap,
+        float(num[state.DEPTH]), True, world.near, world.gap,  # noqa: FBT003 - kernels take arguments by place
     )  # fmt: skip
     why = state.RUNNING
     while why == state.RUNNING:

@@ -18,7 +18,16 @@ from gapwright.study.circumstances import excesses, figures_of_readings, remarks
 from gapwright.study.ignition import ignition_in_words
 from gapwright.study.ledger import ledger
 from gapwright.study.network import charge_map_of
-from gapwright.study.one_member import COARSE, FINE, MemberResult, Task, run_member, typical_spark_energy
+from gapwright.study.one_member import (
+    COARSE,
+    COARSE_DRY,
+    FINE,
+    FINE_DRY,
+    MemberResult,
+    Task,
+    run_member,
+    typical_spark_energy,
+)
 from gapwright.study.outcome import (
     Banded,
     ClassShare,
@@ -107,22 +116,25 @@ def _drillings(
     energy = typical_spark_energy(charge, made)
     middle = median_member(constants)
 
-    def task(member: Member, batch: int, heard: Progress = silent) -> Task:
+    few, many = (FINE_DRY, COARSE_DRY) if made.dry else (FINE, COARSE)
+
+    def task(member: Member, heard: Progress = silent, *, shown: bool = False) -> Task:
         return Task(
             made=made,
             charge=charge,
             member=member,
             seed=seed,
-            batch=batch,
+            batch=few if shown else many,
+            shown=shown,
             spark_energy=energy,
             progress=heard,
         )
 
-    first = _finished(run_member(task(middle, COARSE)))
+    first = _finished(run_member(task(middle)))
     heard = Heard(progress, members)
     heard.say(0, f"first look: {_first_words(first)}; {members} members follow")
     drawn = draw_members(constants, count=members, seed=seed)
-    tasks = [task(middle, FINE, heard.fine)] + [task(member, COARSE, heard.member) for member in drawn]
+    tasks = [task(middle, heard.fine, shown=True)] + [task(member, heard.member) for member in drawn]
     results = [_finished(result) for result in spread(run_member, tasks)]
     return results[0], results[1:]
 
@@ -200,7 +212,7 @@ def _forecast(made: Bench, fine: MemberResult, coarse: Sequence[MemberResult], *
         expected_readings=expected_readings(made, figures_of_readings(made, fine, coarse)),
         ledger=ledger(made, fine.metered),
         cautions=cautions(made, stress(made, fine)),
-        outside_range=excesses(made, fine, coarse),
+        outside_range=excesses(made, coarse),
         remarks=remarks(made, fine, coarse),
     )
 

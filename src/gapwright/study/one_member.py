@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import atan, inf, nan
 
+from gapwright.base.errors import GapwrightError
 from gapwright.base.progress import Progress, silent
 from gapwright.base.units import Joules
 from gapwright.circuit.charge_map import ChargeMap
@@ -17,6 +18,8 @@ from gapwright.study.uncertain import Member
 
 COARSE, FINE = 8, 1
 """Sparks that one simulated spark stands for, in the members that give the bands and in the one shown."""
+COARSE_DRY, FINE_DRY = 64, 16
+"""The same for rigs that spark by contact, where thousands of control ticks pass for every micrometre."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,6 +31,7 @@ class Task:
     member: Member
     seed: int
     batch: int
+    shown: bool
     spark_energy: Joules
     progress: Progress = silent
 
@@ -50,10 +54,10 @@ def typical_spark_energy(charge: ChargeMap, made: Bench) -> Joules:
 
 def run_member(task: Task) -> MemberResult | None:
     """Drill with one member's constants; None if asked to stop."""
-    what = "the drilling shown" if task.batch == FINE else "members"
+    what = "the drilling shown" if task.shown else "members"
 
     def go_on(share: float) -> bool:
-        return task.progress(int(1000 * min(share, 1.0)), 1000, what) if task.batch == FINE else True
+        return task.progress(int(1000 * min(share, 1.0)), 1000, what) if task.shown else True
 
     constants = setting(task.made, task.member, task.charge, spark_energy=task.spark_energy, batch=task.batch)
     done = course(
@@ -64,7 +68,7 @@ def run_member(task: Task) -> MemberResult | None:
         member=task.member.number + 1,
         go_on=go_on,
     )
-    if done is None:
+    if done is None or not task.progress(1, 1, what):
         return None
     metered = Metered(
         duration=done.time,
@@ -120,10 +124,18 @@ def _finish(energy: Joules, value: Mapping[str, float]) -> dict[str, float]:
     scale = (energy / prior("overcut-reference-energy").median) ** prior("overcut-exponent").median
     return {
         "ra": rough,
-        "class": float(vdi_3400_class(rough)) if rough == rough else nan,
+        "class": _class_of(rough),
         "recast": max(recast, prior("recast-floor").median),
         "practice_overcut": value["overcut-per-side"] * scale,
     }
+
+
+def _class_of(rough: float) -> float:
+    """VDI 3400 class of a roughness, NaN where the scale has none."""
+    try:
+        return float(vdi_3400_class(rough))
+    except GapwrightError:
+        return nan
 
 
 def _socket_energy(made: Bench, drawn: Joules, duration: float) -> Joules:

@@ -15,8 +15,7 @@ from gapwright.base.errors import InputRefused
 from gapwright.facts.materials import material
 from gapwright.facts.priors import Prior, prior, wear_ratio
 from gapwright.rig.job import Job
-from gapwright.rig.priors import WEAR_RATIO as WEAR
-from gapwright.rig.priors import chosen_prior
+from gapwright.rig.priors import WEAR_RATIO, chosen_prior
 from gapwright.rig.rig import Rig
 from gapwright.rig.setup import is_dry
 
@@ -70,10 +69,10 @@ def uncertain_constants(rig: Rig, job: Job) -> dict[str, Prior]:
         names += [*IN_LIQUID, field_name(rig)]
         flushed = rig.setup.flushing.kind in ("side-jet", "through-tube")
         names += ["flushing-time"] if flushed else ["flushing-time-still", "unflushed-time-factor"]
-    banded = [name for name, own in rig.priors.items() if own.low is not None and name != WEAR]
+    banded = [name for name, own in rig.priors.items() if own.low is not None and name != WEAR_RATIO]
     found = {name: chosen_prior(rig.priors, prior(name)) for name in dict.fromkeys((*names, *banded))}
     usual = wear_ratio(material(rig.setup.electrode.material), material(job.workpiece.material))
-    found[WEAR] = chosen_prior(rig.priors, usual, name=WEAR)
+    found[WEAR_RATIO] = chosen_prior(rig.priors, usual, name=WEAR_RATIO)
     return found
 
 

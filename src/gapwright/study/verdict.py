@@ -44,7 +44,8 @@ def verdict(
     low = duration_text(time.low) if time.low is not None else "unknown"
     high = duration_text(time.high) if time.high is not None else "never"
     share = "" if done_share > 0.995 else f", in {100 * done_share:.0f} % of the ways the constants may lie"
-    return f"{wanted} in about {duration_text(time.median)} a hole ({low} to {high}){share}; what limits it is {limit}."
+    about = f"{wanted} in about {duration_text(time.median)} a hole ({low} to {high}){share}"
+    return f"{about}; what limits it is {limit}."
 
 
 def _plain(claim: str) -> str:
