@@ -13,7 +13,7 @@ Lengths in m, areas in m², volumes in m³.
 import numpy as np
 from numpy.typing import NDArray
 
-from gapwright.base.compiled import compiled
+from gapwright.base.compiled import compiled_in_place
 
 Array = NDArray[np.float64]
 Counts = NDArray[np.int64]
@@ -25,7 +25,7 @@ OPEN = 1
 LOOSE = 2
 
 
-@compiled
+@compiled_in_place
 def ring_area(chain_r: Array, chain_z: Array, n: int, i: int) -> float:
     """Area of the ring that point i of a chain stands for [m²]."""
     lo, hi = max(0, i - 1), min(n - 1, i + 1)
@@ -38,14 +38,14 @@ def ring_area(chain_r: Array, chain_z: Array, n: int, i: int) -> float:
     )
 
 
-@compiled
+@compiled_in_place
 def ring_areas(work_r: Array, work_z: Array, sizes: Counts, area: Array) -> None:
     """Area of the ring that each workpiece point stands for [m²]."""
     for i in range(sizes[0]):
         area[i] = ring_area(work_r, work_z, sizes[0], i)
 
 
-@compiled
+@compiled_in_place
 def carve(
     chain_r: Array, chain_z: Array, state: Marks, n: int, centre: int, volume: float, width: float, cap: Array
 ) -> tuple[int, int]:
@@ -86,7 +86,7 @@ def carve(
     return first, last
 
 
-@compiled
+@compiled_in_place
 def _normal(chain_r: Array, chain_z: Array, lo: int, hi: int) -> tuple[float, float]:
     """Unit normal, into the metal, of the chord from point lo to point hi."""
     tr, tz = chain_r[hi] - chain_r[lo], chain_z[hi] - chain_z[lo]
@@ -96,7 +96,7 @@ def _normal(chain_r: Array, chain_z: Array, lo: int, hi: int) -> tuple[float, fl
     return -tz / length, tr / length
 
 
-@compiled
+@compiled_in_place
 def _share(
     chain_r: Array, chain_z: Array, n: int, i: int, centre: int, half: float, dig_r: float, dig_z: float
 ) -> float:
@@ -106,14 +106,14 @@ def _share(
     return facing * _cap(chain_r, chain_z, i, centre, half) * ring_area(chain_r, chain_z, n, i)
 
 
-@compiled
+@compiled_in_place
 def _cap(chain_r: Array, chain_z: Array, i: int, centre: int, half: float) -> float:
     """Relative height of the cap at point i; 1 in the middle, 0 at the rim."""
     q = np.hypot(chain_r[i] - chain_r[centre], chain_z[i] - chain_z[centre]) / half
     return max(0.0, 1.0 - q * q)
 
 
-@compiled
+@compiled_in_place
 def respace(
     chain_r: Array, chain_z: Array, mark: Marks, n: int, spacing: float, capacity: int
 ) -> tuple[int, bool]:
@@ -147,7 +147,7 @@ def respace(
     return n, changed
 
 
-@compiled
+@compiled_in_place
 def open_exit(work_r: Array, work_z: Array, state: Marks, n: int, thickness: float, lip: float) -> float:
     """Mark what has reached the far face as open, and what it cut off as loose.
 
@@ -177,7 +177,7 @@ def open_exit(work_r: Array, work_z: Array, state: Marks, n: int, thickness: flo
     return exit_radius
 
 
-@compiled
+@compiled_in_place
 def swept_volume(chain_r: Array, chain_z: Array, n: int) -> float:
     """Volume between the chain and the plane z = 0, by rings of straight sides [m³]."""
     volume = 0.0
@@ -187,7 +187,7 @@ def swept_volume(chain_r: Array, chain_z: Array, n: int) -> float:
     return volume
 
 
-@compiled
+@compiled_in_place
 def untangle(chain_r: Array, chain_z: Array, mark: Marks, n: int, reach: int) -> tuple[int, bool]:
     """Cut off the small loops that wear makes at convex edges, up to `reach` points long.
 
@@ -214,7 +214,7 @@ def untangle(chain_r: Array, chain_z: Array, mark: Marks, n: int, reach: int) ->
     return n, changed
 
 
-@compiled
+@compiled_in_place
 def _crossing(chain_r: Array, chain_z: Array, i: int, j: int) -> tuple[bool, float, float]:
     """Whether sides i and j of a chain cross, and where."""
     pr, pz = chain_r[i], chain_z[i]

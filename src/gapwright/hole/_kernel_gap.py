@@ -6,13 +6,13 @@ tip, so that z = depth - h. See `_kernel` for the chains. Lengths in m.
 
 import numpy as np
 
-from gapwright.base.compiled import compiled
+from gapwright.base.compiled import compiled_in_place
 from gapwright.hole._kernel import FAR, METAL, Array, Counts, Marks
 
 DEEP = 50e-6  # m: an overlap this deep is a search that went astray, and is made again
 
 
-@compiled
+@compiled_in_place
 def nearest_on_chain(
     r: float, z: float, tool_r: Array, tool_h: Array, count: int, depth: float, start: int
 ) -> tuple[float, int]:
@@ -37,7 +37,7 @@ def nearest_on_chain(
     return _signed(r, z, tool_r, tool_h, depth, best_k, best, count), best_k
 
 
-@compiled
+@compiled_in_place
 def _to_segment(r: float, z: float, tool_r: Array, tool_h: Array, depth: float, k: int) -> float:
     """Unsigned distance from (r, z) to segment k of the electrode [m]."""
     ar, az = tool_r[k], depth - tool_h[k]
@@ -49,7 +49,7 @@ def _to_segment(r: float, z: float, tool_r: Array, tool_h: Array, depth: float, 
     return np.hypot(pr - t * br, pz - t * bz)
 
 
-@compiled
+@compiled_in_place
 def _side_normal(tool_r: Array, tool_h: Array, k: int) -> tuple[float, float]:
     """Unit normal of segment k of the electrode, out of the metal, in (r, z)."""
     tr, tz = tool_r[k + 1] - tool_r[k], tool_h[k] - tool_h[k + 1]
@@ -59,7 +59,7 @@ def _side_normal(tool_r: Array, tool_h: Array, k: int) -> tuple[float, float]:
     return -tz / length, tr / length
 
 
-@compiled
+@compiled_in_place
 def _signed(
     r: float, z: float, tool_r: Array, tool_h: Array, depth: float, k: int, distance: float, count: int
 ) -> float:
@@ -84,7 +84,7 @@ def _signed(
     return distance if outward >= 0.0 else -distance
 
 
-@compiled
+@compiled_in_place
 def _whole_search(r: float, z: float, tool_r: Array, tool_h: Array, count: int, depth: float) -> int:
     """Segment of the electrode nearest to (r, z), all of them tried."""
     best, where = FAR, 0
@@ -95,7 +95,7 @@ def _whole_search(r: float, z: float, tool_r: Array, tool_h: Array, count: int, 
     return where
 
 
-@compiled
+@compiled_in_place
 def refresh_gaps(
     work_r: Array,
     work_z: Array,

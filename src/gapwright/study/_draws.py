@@ -9,7 +9,7 @@ number of workers, and two rigs meet the same luck, purpose by purpose.
 import numpy as np
 from numpy.typing import NDArray
 
-from gapwright.base.compiled import compiled
+from gapwright.base.compiled import compiled_in_place
 
 GOLDEN = np.uint64(0x9E3779B97F4A7C15)
 FIRST = np.uint64(0xBF58476D1CE4E5B9)
@@ -23,7 +23,7 @@ IGNITION, PLACE, EFFECT, SCATTER, BRIDGE, ASPERITY, KEEP = 0, 1, 2, 3, 4, 5, 6
 PURPOSES = 7
 
 
-@compiled
+@compiled_in_place
 def mixed(key: np.uint64, count: np.uint64) -> np.uint64:
     """Draw number `count` (from 0) of the stream `key`, as 64 random bits."""
     z = key + GOLDEN * (count + ONE)
@@ -32,7 +32,7 @@ def mixed(key: np.uint64, count: np.uint64) -> np.uint64:
     return z ^ (z >> S31)
 
 
-@compiled
+@compiled_in_place
 def uniform(keys: Bits, counts: Bits, purpose: int) -> float:
     """Next number of a purpose's stream, evenly spread over (0, 1); moves its count on."""
     bits = mixed(keys[purpose], counts[purpose])
@@ -40,13 +40,13 @@ def uniform(keys: Bits, counts: Bits, purpose: int) -> float:
     return (float(bits >> S11) + 0.5) * 1.1102230246251565e-16
 
 
-@compiled
+@compiled_in_place
 def exponential(keys: Bits, counts: Bits, purpose: int) -> float:
     """Next number of a purpose's stream, exponential with mean 1."""
     return -np.log(uniform(keys, counts, purpose))
 
 
-@compiled
+@compiled_in_place
 def normal(keys: Bits, counts: Bits, purpose: int) -> float:
     """Next number of a purpose's stream, normal with mean 0 and deviation 1 (two draws)."""
     a = uniform(keys, counts, purpose)

@@ -8,7 +8,7 @@ work. All numbers in SI units; arrays as in `_drilling_state`.
 
 import numpy as np
 
-from gapwright.base.compiled import compiled
+from gapwright.base.compiled import compiled_in_place
 from gapwright.circuit._map_kernel import MapArrays
 from gapwright.hole._kernel import open_exit, respace, ring_areas, untangle
 from gapwright.hole._kernel_gap import refresh_gaps
@@ -60,7 +60,7 @@ THOROUGH_EVERY = 16  # spacings between two searches of the whole electrode
 STANDING_ROW = 5  # ticks in a row with an arc that stood
 
 
-@compiled
+@compiled_in_place
 def servo(s: Setting, num: Array, flag: Counts, axis_state: Array) -> bool:
     """Move the electrode by the proportional law; returns whether it moved."""
     if flag[IS_SHORT] == 1 or num[SENSED] < s.short_volts:
@@ -74,7 +74,7 @@ def servo(s: Setting, num: Array, flag: Counts, axis_state: Array) -> bool:
     return bool(num[DEPTH] != before)
 
 
-@compiled
+@compiled_in_place
 def measure(s: Setting, w: World, num: Array, flag: Counts, moved: bool) -> None:
     """Bring gaps, hazards, leakage and exit up to date."""
     flag[SINCE_RESPACE] += 1
@@ -98,7 +98,7 @@ def measure(s: Setting, w: World, num: Array, flag: Counts, moved: bool) -> None
     num[LEAK] = leakage(s, w.sizes[0], w.state, w.area, w.gap)
 
 
-@compiled
+@compiled_in_place
 def begin_short(
     m: MapArrays,
     signs: Array,
@@ -117,7 +117,7 @@ def begin_short(
     return enter_short(m, signs, num, flag, energy, scratch)
 
 
-@compiled
+@compiled_in_place
 def touch(
     s: Setting,
     m: MapArrays,
@@ -150,7 +150,7 @@ def touch(
     return begin_short(m, signs, w, num, flag, energy, scratch, overlap + s.bridge_length, s.batch)
 
 
-@compiled
+@compiled_in_place
 def run_tick(
     s: Setting,
     m: MapArrays,
@@ -198,7 +198,7 @@ def run_tick(
     return standing
 
 
-@compiled
+@compiled_in_place
 def drill(
     s: Setting,
     m: MapArrays,

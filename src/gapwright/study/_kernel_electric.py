@@ -8,7 +8,7 @@ touched. Energies are booked as the map's meters; all numbers in SI units.
 
 import numpy as np
 
-from gapwright.base.compiled import compiled
+from gapwright.base.compiled import compiled, compiled_in_place
 from gapwright.circuit import _map_kernel as charge
 from gapwright.circuit._map_kernel import MapArrays
 from gapwright.study._draws import IGNITION, exponential
@@ -61,7 +61,7 @@ def phase_integral(segment_time: Array, segment_volts: Array, exponent: float, f
     return table
 
 
-@compiled
+@compiled_in_place
 def weights(grid_volts: Array, grid_leaks: Array, volts: float, leak: float) -> tuple[int, float, int, float]:
     """Cell and fraction of (leak, volts) in the charge map's grid."""
     nv, ng = grid_volts.size, grid_leaks.size
@@ -74,7 +74,7 @@ def weights(grid_volts: Array, grid_leaks: Array, volts: float, leak: float) -> 
     return ig, min(1.0, max(0.0, fg)), iv, x - iv
 
 
-@compiled
+@compiled_in_place
 def at_phase(table: Array, chart: int, ig: int, fg: float, iv: int, fv: float, j: int) -> float:
     """Value of a phase table between its grid points."""
     low = (1.0 - fv) * table[chart, ig, iv, j] + fv * table[chart, ig, iv + 1, j]
@@ -82,7 +82,7 @@ def at_phase(table: Array, chart: int, ig: int, fg: float, iv: int, fv: float, j
     return (1.0 - fg) * low + fg * high
 
 
-@compiled
+@compiled_in_place
 def phase_of(table: Array, chart: int, ig: int, fg: float, iv: int, fv: float, wanted: float) -> float:
     """Phase (0 to 1) at which a growing phase table reaches `wanted`."""
     nj = table.shape[3]
@@ -96,7 +96,7 @@ def phase_of(table: Array, chart: int, ig: int, fg: float, iv: int, fv: float, w
     return 1.0
 
 
-@compiled
+@compiled_in_place
 def book(
     m: MapArrays,
     signs: Array,
@@ -119,7 +119,7 @@ def book(
     num[VOLTS] = charge.volts_from_stored(m, chart, num[STORED], volts)
 
 
-@compiled
+@compiled_in_place
 def next_discharge(
     s: Setting,
     m: MapArrays,
@@ -182,7 +182,7 @@ def next_discharge(
     return TICK_DONE, left
 
 
-@compiled
+@compiled_in_place
 def enter_short(m: MapArrays, signs: Array, num: Array, flag: Counts, energy: Array, scratch: Array) -> float:
     """Dump the store into a short. Returns the time until it is empty [s]."""
     time = charge.enter_short(m, flag[CHART], num[VOLTS], scratch)
@@ -193,7 +193,7 @@ def enter_short(m: MapArrays, signs: Array, num: Array, flag: Counts, energy: Ar
     return float(time)
 
 
-@compiled
+@compiled_in_place
 def stay_short(m: MapArrays, signs: Array, num: Array, energy: Array, scratch: Array, time: float) -> None:
     """Book `time` seconds more of a shorted gap."""
     charge.stay_short(m, num[SHORT_FOR], num[SHORT_FOR] + time, scratch)
@@ -202,7 +202,7 @@ def stay_short(m: MapArrays, signs: Array, num: Array, energy: Array, scratch: A
     num[SHORT_TIME] += time
 
 
-@compiled
+@compiled_in_place
 def leave_short(m: MapArrays, signs: Array, num: Array, flag: Counts, energy: Array, scratch: Array) -> float:
     """Open a short. Returns the time to the section from which the generator goes on [s]."""
     volts, chart, time = charge.leave_short(m, num[SHORT_FOR], scratch)
@@ -212,7 +212,7 @@ def leave_short(m: MapArrays, signs: Array, num: Array, flag: Counts, energy: Ar
     return float(time)
 
 
-@compiled
+@compiled_in_place
 def book_short(signs: Array, num: Array, energy: Array, scratch: Array) -> None:
     """Add a stretch of short to the account."""
     for k in range(scratch.size):
@@ -221,7 +221,7 @@ def book_short(signs: Array, num: Array, energy: Array, scratch: Array) -> None:
         scratch[k] = 0.0
 
 
-@compiled
+@compiled_in_place
 def ignite_now(
     m: MapArrays, signs: Array, num: Array, flag: Counts, energy: Array, scratch: Array, facts: Array
 ) -> float:

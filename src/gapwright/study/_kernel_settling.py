@@ -5,7 +5,7 @@ All numbers in SI units; arrays as in `_drilling_state`.
 
 import numpy as np
 
-from gapwright.base.compiled import compiled
+from gapwright.base.compiled import compiled_in_place
 from gapwright.motion._kernel import low_passed
 from gapwright.study._drilling_state import (
     AT_DEPTH,
@@ -41,7 +41,7 @@ from gapwright.study._drilling_state import (
 ENTRY_DEPTH = 0.03  # share of the thickness below the face at which the entry is measured
 
 
-@compiled
+@compiled_in_place
 def settle(s: Setting, w: World, num: Array) -> int:
     """Close a tick: filter, debris, front, time. Returns why to stop, or RUNNING."""
     num[MEAN] = num[VOLT_TIME] / s.tick
@@ -68,7 +68,7 @@ def settle(s: Setting, w: World, num: Array) -> int:
     return ending(s, num, front, worn)
 
 
-@compiled
+@compiled_in_place
 def ending(s: Setting, num: Array, front: float, worn: float) -> int:
     """Why the drilling is over, or RUNNING."""
     if s.through > 0.0:
@@ -85,7 +85,7 @@ def ending(s: Setting, num: Array, front: float, worn: float) -> int:
     return RUNNING
 
 
-@compiled
+@compiled_in_place
 def note(trace: Array, num: Array, flag: Counts) -> None:
     """Keep a thinned record of time, depth and mean voltage; trace[0, 0] is the count of rows."""
     stride = max(1, flag[STRIDE])
@@ -96,7 +96,8 @@ def note(trace: Array, num: Array, flag: Counts) -> None:
         kept = 0
         for k in range(1, trace.shape[0], 2):
             kept += 1
-            trace[kept] = trace[k]
+            for c in range(trace.shape[1]):
+                trace[kept, c] = trace[k, c]
         flag[STRIDE] = 2 * stride
         n = kept + 1
     trace[n, 0] = num[TIME]

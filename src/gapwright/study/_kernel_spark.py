@@ -5,7 +5,7 @@ All numbers in SI units; see `_drilling_state` for the arrays.
 
 import numpy as np
 
-from gapwright.base.compiled import compiled
+from gapwright.base.compiled import compiled_in_place
 from gapwright.gap._kernel import breakdown_share, bridging_chance, class_code
 from gapwright.hole._kernel import carve, ring_area
 from gapwright.hole._kernel_gap import nearest_on_chain
@@ -41,7 +41,7 @@ from gapwright.thermal._kernel import crater_depth, crater_width, removal_per_en
 PLANE_SOURCE = 74e-12  # m³/J absorbed: more than this conduction cannot melt, even without latent heat
 
 
-@compiled
+@compiled_in_place
 def refresh_hazard(
     s: Setting, count: int, state: Marks, area: Array, gap: Array, hazard: Array, num: Array
 ) -> float:
@@ -65,7 +65,7 @@ def refresh_hazard(
     return volume
 
 
-@compiled
+@compiled_in_place
 def leakage(s: Setting, count: int, state: Marks, area: Array, gap: Array) -> float:
     """Conductance of the liquid between the two surfaces [S]."""
     total = 0.0
@@ -75,7 +75,7 @@ def leakage(s: Setting, count: int, state: Marks, area: Array, gap: Array) -> fl
     return s.conductivity * total
 
 
-@compiled
+@compiled_in_place
 def place(s: Setting, w: World, num: Array, keys: Bits, counts: Bits) -> int:
     """Ring in which the discharge strikes: by hazard in liquid, at the smallest gap in contact."""
     best, where = 1.0, 0
@@ -92,7 +92,7 @@ def place(s: Setting, w: World, num: Array, keys: Bits, counts: Bits) -> int:
     return where
 
 
-@compiled
+@compiled_in_place
 def class_of(s: Setting, breakdown: float, duration: float) -> int:
     """Class of a discharge by its breakdown voltage, normalised between burning and open voltage."""
     if not np.isfinite(duration):
@@ -102,14 +102,14 @@ def class_of(s: Setting, breakdown: float, duration: float) -> int:
     return class_code(breakdown_share(breakdown, s.open_volts, s.burning), 0.6, 0.15, 0)
 
 
-@compiled
+@compiled_in_place
 def crater_volume(s: Setting, energy: float, keys: Bits, counts: Bits) -> float:
     """Volume that one effective discharge takes from the workpiece [m³]."""
     each = removal_per_energy(s.removal_chance, energy, s.law) if s.liquid > 0.0 else s.contact_removal
     return scattered(each * s.factors * energy, normal(keys, counts, SCATTER), s.scatter)
 
 
-@compiled
+@compiled_in_place
 def erode(s: Setting, w: World, ring: int, volume: float, width: float, num: Array) -> tuple[int, int]:
     """Take `volume` off the workpiece at `ring` and its share off the electrode beside it."""
     first, last = carve(w.work_r, w.work_z, w.state, w.sizes[0], ring, volume, width, w.cap)
@@ -124,7 +124,7 @@ def erode(s: Setting, w: World, ring: int, volume: float, width: float, num: Arr
     return first, last
 
 
-@compiled
+@compiled_in_place
 def refresh_near(s: Setting, w: World, first: int, last: int, num: Array) -> None:
     """Recompute areas, gaps and hazards of the rings that a discharge moved."""
     n = w.sizes[0]
@@ -140,7 +140,7 @@ def refresh_near(s: Setting, w: World, first: int, last: int, num: Array) -> Non
         num[HAZARD] += w.hazard[i]
 
 
-@compiled
+@compiled_in_place
 def record(
     w: World, num: Array, flag: Counts, keys: Bits, counts: Bits, facts: Array, log: Array, ring: int
 ) -> None:
@@ -161,7 +161,7 @@ def record(
     flag[LOGGED] = min(flag[LOGGED] + 1, log.shape[0])
 
 
-@compiled
+@compiled_in_place
 def strike(
     s: Setting, w: World, num: Array, flag: Counts, keys: Bits, counts: Bits, facts: Array, log: Array
 ) -> float:

@@ -112,6 +112,8 @@ def _drillings(
     spread: Spread,
 ) -> tuple[MemberResult, list[MemberResult]]:
     """The drilling shown, spark by spark, and the coarse members behind the bands."""
+    heard = Heard(progress, members)
+    heard.say(0, "mapping the generator; the first time here its kernels are compiled, a minute or two")
     charge = charge_map_of(made)
     energy = typical_spark_energy(charge, made)
     middle = median_member(constants)
@@ -131,7 +133,6 @@ def _drillings(
         )
 
     first = _finished(run_member(task(middle)))
-    heard = Heard(progress, members)
     heard.say(0, f"first look: {_first_words(first)}; {members} members follow")
     drawn = draw_members(constants, count=members, seed=seed)
     tasks = [task(middle, heard.fine, shown=True)] + [task(member, heard.member) for member in drawn]
