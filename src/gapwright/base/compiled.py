@@ -82,4 +82,5 @@ def compiled_in_place(function: F) -> F:
     their own. In return no array is counted as held and let go at each access,
     which takes half the time of a loop over very small arrays.
     """
-    return cast("F", numba.njit(cache=True, nogil=True, error_model="numpy", _nrt=False)(function))
+    options: dict[str, Any] = {"cache": True, "nogil": True, "error_model": "numpy", "_nrt": False}
+    return cast("F", numba.njit(**options)(function))
