@@ -83,4 +83,4 @@ def compiled_in_place(function: F) -> F:
     which takes half the time of a loop over very small arrays.
     """
     options: dict[str, Any] = {"cache": True, "nogil": True, "error_model": "numpy", "_nrt": False}
-    return cast("F", numba.njit(**options)(function))
+    return cast("F", numba.njit(**options)(function))  # noqa: TID251 - the one place

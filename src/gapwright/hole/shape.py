@@ -20,6 +20,13 @@ MARGIN = 0.25e-3
 def flat_face(swept: Metres, *, spacing: Metres) -> Chain:
     """Points of an undrilled face, from the axis to beyond the electrode's edge.
 
+    Parameters
+    ----------
+    swept
+        Radius that the electrode sweeps, above 0. [m]
+    spacing
+        Distance between points, above 0. [m]
+
     Examples
     --------
     >>> radii, depths = flat_face(0.25e-3, spacing=50e-6)
@@ -34,6 +41,17 @@ def flat_face(swept: Metres, *, spacing: Metres) -> Chain:
 
 def new_electrode(swept: Metres, *, bore: Metres, length: Metres, spacing: Metres) -> Chain:
     """Points of a square-cut rod (bore 0) or tube, from the axis or the bore's top to the outer top.
+
+    Parameters
+    ----------
+    swept
+        Outer radius, above 0. [m]
+    bore
+        Radius of the bore, 0 for a rod, below the outer one. [m]
+    length
+        Length kept, above 0. [m]
+    spacing
+        Distance between points, above 0. [m]
 
     Raises
     ------

@@ -121,3 +121,21 @@ def test_division_by_zero_is_infinite_not_an_error() -> None:
 
     assert inverse(0.0) == float("inf")
     assert inverse(4.0) == 0.25
+
+
+def test_a_kernel_in_place_gives_what_the_plain_one_gives() -> None:
+    import numpy as np
+
+    from gapwright.base.compiled import compiled, compiled_in_place
+
+    def summed(values, out):  # type: ignore[no-untyped-def]
+        for k in range(values.shape[0]):
+            out[0] += values[k] ** 1.5
+        return out[0]
+
+    values = np.linspace(0.0, 3.0, 50)
+    assert (
+        compiled(summed)(values, np.zeros(1))
+        == compiled_in_place(summed)(values, np.zeros(1))
+        == summed(values, np.zeros(1))
+    )

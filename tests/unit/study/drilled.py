@@ -1,5 +1,6 @@
 """Drillings of the demonstration rigs, made once for all tests that look at them."""
 
+from dataclasses import replace
 from functools import cache
 
 from gapwright.circuit.charge_map import ChargeMap
@@ -17,8 +18,6 @@ def made(name: str, thickness: float | None = None) -> Bench:
     if thickness is None:
         return bench
     work = bench.job.workpiece.model_copy(update={"thickness": thickness})
-    from dataclasses import replace
-
     return replace(bench, job=bench.job.model_copy(update={"workpiece": work}))
 
 

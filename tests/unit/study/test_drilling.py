@@ -7,8 +7,10 @@ from gapwright.facts.heat_content import floor_enthalpy_per_volume
 from gapwright.hole.shape import hole_volume
 from gapwright.study import _drilling_state as state
 from gapwright.study.ledger import ledger
+from gapwright.study.one_member import Task, run_member, typical_spark_energy
 from gapwright.study.outcome import Role
-from tests.unit.study.drilled import drilled, made
+from gapwright.study.uncertain import median_member, uncertain_constants
+from tests.unit.study.drilled import charge, drilled, made
 
 THIN = 0.3e-3
 SEEDS = (1, 2, 3)
@@ -24,7 +26,7 @@ def test_the_first_build_gets_through_and_its_joules_close() -> None:
     assert spent == pytest.approx(given, rel=1e-9)
 
 
-@pytest.mark.source("computed", "hand figures of the first build: RC charger of 122 µs, mean gap voltage 42 V")
+@pytest.mark.source("computed", "hand figures of the first build: charger of 122 µs, mean gap voltage 42 V")
 def test_the_first_build_meets_its_hand_figures() -> None:
     result = drilled("first-build", thickness=THIN, batch=1, seed=1)
     assert result.figure["spark_energy"] == pytest.approx(1e-3, rel=0.25)
@@ -90,7 +92,7 @@ def test_the_removed_metal_holds_less_heat_than_the_workpiece_took() -> None:
 
 
 def test_wear_makes_the_electrode_shorter_by_more_than_its_volume_ratio() -> None:
-    """Tube 0.5/0.2 making a 0.6 hole: length wear is 1.71 times the volumetric ratio (computed)."""
+    """Tube 0.5/0.2 making a 0.6 hole: length wear is 1.71 times the volumetric ratio."""
     result = drilled("first-build", thickness=THIN, batch=1, seed=1)
     length_ratio = result.course.worn / THIN
     assert 1.0 < length_ratio / result.figure["wear_ratio"] < 2.2
@@ -102,8 +104,9 @@ def test_the_second_build_stores_before_it_sparks() -> None:
     account = ledger(made("second-build", THIN), result.metered)
     assert abs(account.balance_error) < 1e-9
     lines = {(line.stage, line.account): line.energy_j for line in account.accounts}
-    burnt = sum(e for m, e in zip(result.metered.meters, result.metered.sparking, strict=True) if m.account == "discharge")
-    drawn = sum(e for m, e in zip(result.metered.meters, result.metered.sparking, strict=True) if m.role == "in")
+    read = list(zip(result.metered.meters, result.metered.sparking, strict=True))
+    burnt = sum(e for m, e in read if m.account == "discharge")
+    drawn = sum(e for m, e in read if m.role == "in")
     assert burnt / drawn > 0.8
     assert lines[("charger", "diode")] > lines[("charger", "transistor")]
 
@@ -117,10 +120,6 @@ def test_the_dry_start_sparks_by_contact_only() -> None:
 
 
 def test_asking_to_stop_stops() -> None:
-    from gapwright.study.one_member import Task, run_member, typical_spark_energy
-    from gapwright.study.uncertain import median_member, uncertain_constants
-    from tests.unit.study.drilled import charge
-
     bench = made("first-build", THIN)
     task = Task(
         made=bench, charge=charge("first-build"), seed=1, batch=1, shown=True, progress=lambda *_: False,
