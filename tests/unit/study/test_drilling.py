@@ -37,10 +37,8 @@ def test_the_first_build_meets_its_hand_figures() -> None:
 def test_energy_of_the_store_and_the_supply_agree_with_charge() -> None:
     """Every coulomb of a relaxation rig passes the supply at its voltage: mean current times voltage."""
     result = drilled("first-build", thickness=THIN, batch=1, seed=1)
-    drawn = sum(
-        e for m, e in zip(result.metered.meters, result.metered.sparking + result.metered.shorted, strict=True)
-        if m.role == "in"
-    )  # fmt: skip
+    total = result.metered.sparking + result.metered.shorted
+    drawn = sum(e for m, e in zip(result.metered.meters, total, strict=True) if m.role == "in")
     ohms = made("first-build").rig.generator.resistor.resistance
     mean = result.figure["mean_volts"]
     current = (70.0 - mean) / ohms
