@@ -135,6 +135,7 @@ class Setting(NamedTuple):
     effect_share: float  # share of sparks that remove
     scatter: float  # sigma of ln(volume), spark to spark
     wear_ratio: float  # electrode volume per workpiece volume
+    smear: float  # area that the electrode sweeps over the area of its metal
     width_factor: float  # on the crater's width
     absorbed: float  # share of gap energy that enters the workpiece
     burning: float  # V

@@ -118,7 +118,7 @@ def erode(s: Setting, w: World, ring: int, volume: float, width: float, num: Arr
     next_r, next_h = w.tool_r[k + 1], w.tool_h[k + 1]
     if np.hypot(next_r - w.work_r[ring], num[DEPTH] - next_h - w.work_z[ring]) < here:
         k += 1
-    carve(w.tool_r, w.tool_h, w.tool_state, w.sizes[1], k, volume * s.wear_ratio, width, w.cap)
+    carve(w.tool_r, w.tool_h, w.tool_state, w.sizes[1], k, volume * s.wear_ratio * s.smear, width, w.cap)
     num[REMOVED] += volume
     num[WORN] += volume * s.wear_ratio
     return first, last

@@ -117,6 +117,12 @@ def swept_bore(rig: Rig) -> Metres:
     return max(0.0, bore_diameter(rig.setup.electrode) - rig.setup.spindle.run_out)
 
 
+def _smear(rig: Rig) -> Number:
+    """Area that the turning electrode sweeps over the area of its metal: run-out spreads wear over more."""
+    own = rig.setup.electrode.diameter**2 - bore_diameter(rig.setup.electrode) ** 2
+    return (swept_diameter(rig) ** 2 - swept_bore(rig) ** 2) / own
+
+
 def over_travel(made: Bench) -> Metres:
     """How far the new tip may go beyond the far face: a diameter and the room there is [m]."""
     below = made.job.room_below if made.job.room_below > 0.0 else ROOM
@@ -263,6 +269,7 @@ def setting(made: Bench, member: Member, charge: ChargeMap, *, spark_energy: Jou
         effect_share=value.get("effective-share", 1.0),
         scatter=usual(made, "crater-volume-scatter"),
         wear_ratio=value[WEAR_RATIO],
+        smear=_smear(rig),
         width_factor=value["crater-width-coefficient"] / law.width_scale,
         absorbed=_absorbed(made, member, law, spark_energy),
         burning=made.burning,
