@@ -10,8 +10,8 @@ from gapwright.base.compiled import compiled
 Numbers = NDArray[np.float64]
 Counts = NDArray[np.int64]
 
-BY_END, BY_START = 0, 1
-"""How a chart decides what follows: by the voltage at its end, or by the one at its start."""
+BY_END, BY_START, CUT = range(3)
+"""How a chart decides what follows: by the voltage at its end, or at its start; or it is cut off at its first edge."""
 
 
 class MapArrays(NamedTuple):
@@ -21,6 +21,8 @@ class MapArrays(NamedTuple):
     """(nodes,) evenly spaced store voltages at sections. [V]"""
     leaks: Numbers
     """(leaks,) gap leak conductances, rising from 0. [S]"""
+    spark_leaks: Numbers
+    """(few,) those of them for which discharges are worked out. [S]"""
     time: Numbers
     """(charts, leaks, nodes) duration of a stretch. [s]"""
     end: Numbers
@@ -33,6 +35,8 @@ class MapArrays(NamedTuple):
     """(charts, leaks, nodes, phases, meters) energy under each heading since the start of a stretch. [J]"""
     rule: Counts
     """(charts,) `BY_END` or `BY_START`."""
+    rederives: Counts
+    """(charts,) whether the coordinate is the voltage of the section, so that it follows from the energy there."""
     edges: Numbers
     """(charts, leaks, 2) voltages between which the next chart changes. [V]"""
     follows: Counts
@@ -40,15 +44,15 @@ class MapArrays(NamedTuple):
     keeps: Counts
     """(charts, 3) whether the coordinate stays what it was at the start, instead of the voltage at the end."""
     spark_time: Numbers
-    """(charts, leaks, nodes, phases) from ignition to the next section. [s]"""
+    """(charts, few, nodes, phases, 2) from ignition to the first and the second section after it. [s]"""
     spark_end: Numbers
-    """(charts, leaks, nodes, phases) store voltage at that section. [V]"""
+    """(charts, few, nodes, phases, 2) store voltage at those sections. [V]"""
     spark_next: Counts
-    """(charts,) chart that begins at that section."""
+    """(charts,) chart that begins there."""
     spark_energy: Numbers
-    """(charts, leaks, nodes, phases, meters) energy under each heading from ignition to that section. [J]"""
+    """(charts, few, nodes, phases, 2, meters) energy under each heading from ignition to those sections. [J]"""
     spark_facts: Numbers
-    """(charts, leaks, nodes, phases, 6) of the discharge, see `FACTS` in `charge_map`."""
+    """(charts, few, nodes, phases, 6) of the discharge, see `FACTS` in `charge_map`."""
     short_time: Numbers
     """(1,) how long the store takes to empty into a short. [s]"""
     short_energy: Numbers
@@ -69,9 +73,9 @@ class MapArrays(NamedTuple):
 
 @compiled
 def cell(grid, value):
-    """Cell of an evenly or unevenly rising grid in which a value lies, and how far into it (0 to 1)."""
+    """Cell of a rising grid in which a value lies, and how far into it (0 to 1)."""
     n = grid.shape[0]
-    if n == 1 or value <= grid[0]:
+    if value <= grid[0]:
         return 0, 0.0
     if value >= grid[n - 1]:
         return n - 2, 1.0
@@ -90,39 +94,99 @@ def even_cell(grid, value):
 
 
 @compiled
-def between(table, g, wg, v, wv):
-    """Value of a (leaks, nodes) table between four nodes."""
-    low = table[g, v] + wv * (table[g, v + 1] - table[g, v])
-    if wg == 0.0:
-        return low
-    high = table[g + 1, v] + wv * (table[g + 1, v + 1] - table[g + 1, v])
-    return low + wg * (high - low)
+def leak_weights(grid, value):
+    """First of three leaks and their weights, by which a parabola is drawn through them.
+
+    The weights add up to one, so a balance that holds at the three holds between them.
+    """
+    if value <= grid[0]:
+        return 0, 1.0, 0.0, 0.0
+    n = grid.shape[0]
+    value = min(value, grid[n - 1])
+    k = min(np.searchsorted(grid, value, side="right") - 1, n - 3)
+    a, b, c = grid[k], grid[k + 1], grid[k + 2]
+    wa = (value - b) * (value - c) / ((a - b) * (a - c))
+    wb = (value - a) * (value - c) / ((b - a) * (b - c))
+    return k, wa, wb, 1.0 - wa - wb
 
 
 @compiled
-def add_between(table, phase, g, wg, v, wv, share, out):
-    """Add `share` of a (leaks, nodes, phases, columns) table at one phase between four nodes."""
-    for a in range(out.shape[0]):
-        low = table[g, v, phase, a]
-        low += wv * (table[g, v + 1, phase, a] - low)
-        if wg != 0.0:
-            high = table[g + 1, v, phase, a]
-            high += wv * (table[g + 1, v + 1, phase, a] - high)
-            low += wg * (high - low)
-        out[a] += share * low
+def between(table, g, wa, wb, wc, v, wv):
+    """Value of a (leaks, nodes) table between its nodes."""
+    total = wa * (table[g, v] + wv * (table[g, v + 1] - table[g, v]))
+    if wb != 0.0:
+        total += wb * (table[g + 1, v] + wv * (table[g + 1, v + 1] - table[g + 1, v]))
+    if wc != 0.0:
+        total += wc * (table[g + 2, v] + wv * (table[g + 2, v + 1] - table[g + 2, v]))
+    return total
 
 
 @compiled
-def following(m, chart, g, wg, start, end):
+def add_scaled(row, share, out):
+    """Add a share of a row."""
+    if share != 0.0:
+        for a in range(out.shape[0]):
+            out[a] += share * row[a]
+
+
+@compiled
+def edge_at(m, chart, which, leak):
+    """One of the voltages at which what follows a chart changes."""
+    g, w = cell(m.leaks, leak)
+    low, high = m.edges[chart, g, which], m.edges[chart, g + 1, which]
+    return low if low == high else low + w * (high - low)
+
+
+@compiled
+def following(m, chart, leak, start, end):
     """Next chart and its coordinate."""
-    edge0, edge1 = m.edges[chart, g, 0], m.edges[chart, g, 1]
-    if wg != 0.0:
-        edge0 += wg * (m.edges[chart, g + 1, 0] - edge0)
-        edge1 += wg * (m.edges[chart, g + 1, 1] - edge1)
-    tested = end if m.rule[chart] == BY_END else start
+    edge0, edge1 = edge_at(m, chart, 0, leak), edge_at(m, chart, 1, leak)
+    tested = start if m.rule[chart] == BY_START else end
     which = 0 if tested < edge0 else (1 if tested < edge1 else 2)
     volts = start if m.keeps[chart, which] == 1 else end
     return volts, m.follows[chart, which]
+
+
+@compiled
+def add_stretch(table, j, g, wa, wb, wc, v, wv, share, out):
+    """Add a share of the energies of a stretch up to phase `j`; `table` is (leaks, nodes, phases, meters)."""
+    for k, w in ((0, wa), (1, wb), (2, wc)):
+        if w != 0.0:
+            add_scaled(table[g + k, v, j], share * w * (1.0 - wv), out)
+            add_scaled(table[g + k, v + 1, j], share * w * wv, out)
+
+
+@compiled
+def stretch_cell(m, chart, volts, leak):
+    """Cell for a stretch; where what follows changes inside a cell, the one beside it on the same side."""
+    v, wv = even_cell(m.volts, volts)
+    if m.rule[chart] == BY_START:
+        edge = edge_at(m, chart, 0, leak)
+        if m.volts[v] < edge <= m.volts[v + 1]:
+            if volts < edge and v > 0:
+                return v - 1, wv + 1.0
+            if volts >= edge and v + 2 < m.volts.shape[0]:
+                return v + 1, wv - 1.0
+    return v, wv
+
+
+@compiled
+def length_share(m, chart, volts, leak, end):
+    """How much of a stretch is gone through: all, but a chart that is cut ends at its edge."""
+    if m.rule[chart] != CUT:
+        return 1.0
+    edge = m.edges[chart, 0, 0]
+    if volts <= edge:
+        return 0.0
+    return 1.0 if end >= edge else (volts - edge) / (volts - end)
+
+
+@compiled
+def phase_cell(m, phase):
+    """Phase below a place in a stretch, and how far from it to the next (0 to 1)."""
+    last = m.gap_volts.shape[3] - 1
+    j = min(int(phase * last), last - 1)
+    return j, phase * last - j
 
 
 @compiled
@@ -131,29 +195,53 @@ def advance(m, chart, volts, leak, out_energy):
 
     The energy under each heading is added to `out_energy`.
     """
-    v, wv = even_cell(m.volts, volts)
-    g, wg = cell(m.leaks, leak)
-    add_between(m.energy[chart], m.gap_volts.shape[3] - 1, g, wg, v, wv, 1.0, out_energy)
-    end = between(m.end[chart], g, wg, v, wv)
-    after, chart_next = following(m, chart, g, wg, volts, end)
-    return after, chart_next, between(m.time[chart], g, wg, v, wv)
+    v, wv = stretch_cell(m, chart, volts, leak)
+    g, wa, wb, wc = leak_weights(m.leaks, leak)
+    end = between(m.end[chart], g, wa, wb, wc, v, wv)
+    share = length_share(m, chart, volts, leak, end)
+    j, wj = phase_cell(m, share)
+    add_stretch(m.energy[chart], j, g, wa, wb, wc, v, wv, 1.0 - wj, out_energy)
+    add_stretch(m.energy[chart], j + 1, g, wa, wb, wc, v, wv, wj, out_energy)
+    time = share * between(m.time[chart], g, wa, wb, wc, v, wv)
+    if m.rule[chart] == CUT and share < 1.0:
+        return min(volts, m.edges[chart, 0, 0]), m.follows[chart, 0], time
+    after, chart_next = following(m, chart, leak, volts, end)
+    return after, chart_next, time
 
 
 @compiled
 def phase_volts(m, chart, volts, leak, out):
     """Gap voltage at the equal phases of a stretch, from its start to its end."""
-    v, wv = even_cell(m.volts, volts)
-    g, wg = cell(m.leaks, leak)
-    for j in range(out.shape[0]):
-        out[j] = between(m.gap_volts[chart, :, :, j], g, wg, v, wv)
+    v, wv = stretch_cell(m, chart, volts, leak)
+    g, wa, wb, wc = leak_weights(m.leaks, leak)
+    share = length_share(m, chart, volts, leak, between(m.end[chart], g, wa, wb, wc, v, wv))
+    n = out.shape[0]
+    for k in range(n):
+        j, wj = phase_cell(m, share * k / (n - 1))
+        low = between(m.gap_volts[chart, :, :, j], g, wa, wb, wc, v, wv)
+        high = between(m.gap_volts[chart, :, :, j + 1], g, wa, wb, wc, v, wv)
+        out[k] = low + wj * (high - low)
 
 
 @compiled
 def stretch_time(m, chart, volts, leak):
     """Duration of a stretch."""
-    v, wv = even_cell(m.volts, volts)
-    g, wg = cell(m.leaks, leak)
-    return between(m.time[chart], g, wg, v, wv)
+    v, wv = stretch_cell(m, chart, volts, leak)
+    g, wa, wb, wc = leak_weights(m.leaks, leak)
+    share = length_share(m, chart, volts, leak, between(m.end[chart], g, wa, wb, wc, v, wv))
+    return share * between(m.time[chart], g, wa, wb, wc, v, wv)
+
+
+@compiled
+def latest(times, g, wa, wb, wc, v, wv, j, wj):
+    """Latest first section after a discharge, of all nodes that take part; `times` is (leaks, nodes, phases, 2)."""
+    most = 0.0
+    for k, w in ((0, wa), (1, wb), (2, wc)):
+        for dv, x in ((0, 1.0 - wv), (1, wv)):
+            for dj, y in ((0, 1.0 - wj), (1, wj)):
+                if w != 0.0 and x != 0.0 and y != 0.0:
+                    most = max(most, times[g + k, v + dv, j + dj, 0])
+    return most
 
 
 @compiled
@@ -161,25 +249,34 @@ def ignite(m, chart, volts, leak, phase, out_energy, out_facts):
     """Ignite at a phase (0 to 1) of a stretch: voltage coordinate at the next section, its chart, time taken.
 
     Energy from the start of the stretch to that section is added to
-    `out_energy`; `out_facts` is overwritten.
+    `out_energy`; `out_facts` is overwritten. Where some of the nodes around
+    reach a section one opening of the switch earlier than others, their
+    second section is taken, so that all tell of the same one.
     """
-    v, wv = even_cell(m.volts, volts)
-    g, wg = cell(m.leaks, leak)
-    last = m.gap_volts.shape[3] - 1
-    place = min(max(phase, 0.0), 1.0) * last
-    j = min(int(place), last - 1)
+    v, wv = stretch_cell(m, chart, volts, leak)
+    g, wa, wb, wc = leak_weights(m.leaks, leak)
+    share = length_share(m, chart, volts, leak, between(m.end[chart], g, wa, wb, wc, v, wv))
+    phase = min(max(phase, 0.0), 1.0) * share
+    j, wj = phase_cell(m, phase)
+    add_stretch(m.energy[chart], j, g, wa, wb, wc, v, wv, 1.0 - wj, out_energy)
+    add_stretch(m.energy[chart], j + 1, g, wa, wb, wc, v, wv, wj, out_energy)
+    time = phase * between(m.time[chart], g, wa, wb, wc, v, wv)
+    g, wa, wb, wc = leak_weights(m.spark_leaks, leak)
+    most = latest(m.spark_time[chart], g, wa, wb, wc, v, wv, j, wj)
     out_facts[:] = 0.0
-    end = time = 0.0
-    for step in range(2):
-        share = place - j if step == 1 else 1.0 - (place - j)
-        if share == 0.0:
-            continue
-        add_between(m.energy[chart], j + step, g, wg, v, wv, share, out_energy)
-        add_between(m.spark_energy[chart], j + step, g, wg, v, wv, share, out_energy)
-        add_between(m.spark_facts[chart], j + step, g, wg, v, wv, share, out_facts)
-        end += share * between(m.spark_end[chart, :, :, j + step], g, wg, v, wv)
-        time += share * between(m.spark_time[chart, :, :, j + step], g, wg, v, wv)
-    time += min(max(phase, 0.0), 1.0) * between(m.time[chart], g, wg, v, wv)
+    end = 0.0
+    for k, w in ((0, wa), (1, wb), (2, wc)):
+        for dv, x in ((0, 1.0 - wv), (1, wv)):
+            for dj, y in ((0, 1.0 - wj), (1, wj)):
+                share = w * x * y
+                if share == 0.0:
+                    continue
+                times = m.spark_time[chart, g + k, v + dv, j + dj]
+                step = 1 if abs(times[1] - most) < abs(times[0] - most) else 0
+                add_scaled(m.spark_energy[chart, g + k, v + dv, j + dj, step], share, out_energy)
+                add_scaled(m.spark_facts[chart, g + k, v + dv, j + dj], share, out_facts)
+                end += share * m.spark_end[chart, g + k, v + dv, j + dj, step]
+                time += share * m.spark_time[chart, g + k, v + dv, j + dj, step]
     return end, m.spark_next[chart], time
 
 
@@ -187,8 +284,8 @@ def ignite(m, chart, volts, leak, phase, out_energy, out_facts):
 def stored_energy(m, chart, volts, leak):
     """Energy in store and coil at a section."""
     v, wv = even_cell(m.volts, volts)
-    g, wg = cell(m.leaks, leak)
-    return between(m.stored[chart], g, wg, v, wv)
+    g, wa, wb, wc = leak_weights(m.leaks, leak)
+    return between(m.stored[chart], g, wa, wb, wc, v, wv)
 
 
 @compiled
@@ -196,11 +293,14 @@ def volts_from_stored(m, chart, stored, guess):
     """Voltage coordinate near `guess` at which store and coil hold an energy.
 
     Where the energy does not rise with voltage (at and below zero) the guess
-    is given back.
+    is given back, and so it is where the coordinate of a chart is not the
+    voltage of its section.
     """
     v, _ = even_cell(m.volts, guess)
     table = m.stored[chart, 0]
     n = table.shape[0]
+    if m.rederives[chart] == 0:
+        return guess
     while v + 1 < n - 1 and stored > table[v + 1] and table[v + 1] > table[v]:
         v += 1
     while v > 0 and stored < table[v] and table[v] > table[v - 1] and m.volts[v - 1] > 0.0:

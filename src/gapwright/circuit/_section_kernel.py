@@ -18,13 +18,17 @@ from gapwright.circuit._happening_kernel import (
     CONTROL,
     DONE,
     DRAINING,
+    GAP_BIT,
     IDLE,
     MASK,
     MINIMUM_OFF,
     NO_CONTROL,
+    RECOVERY,
     SPARKS,
     STOP,
     STOPPED,
+    STORE,
+    STORE_SCALE,
     SWITCH_BIT,
     SWITCH_OFF,
     SWITCH_ON,
@@ -60,7 +64,7 @@ class Nodes(NamedTuple):
     aside: Counts
     """(k, 3) states that are no part of a section: state, meter that takes their energy, sign."""
     limits: Numbers
-    """Coil current at turn-off, longest slice, longest discharge, longest return, supply share that counts as full, coil settling time."""
+    """Coil current at turn-off, slice, longest discharge, longest return, full supply, coil settling time."""
     volts: Numbers
     time: Numbers
     end: Numbers
@@ -95,6 +99,11 @@ def until(tables, setup, state, log, stop, t_stop):
 def add_energies(tables, nodes, before, state, out):
     """Energies under each heading since the meters were cleared; what is no part of a section is booked too."""
     for s in range(nodes.forms.shape[0]):
+        spent = 0.0
+        for i in range(nodes.forms.shape[2]):
+            spent += abs(tables.products[s, i, i])
+        if spent == 0.0:
+            continue
         for a in range(nodes.forms.shape[1]):
             total = 0.0
             for i in range(nodes.forms.shape[2]):
@@ -130,8 +139,6 @@ def begin(kind, setup, state, x):
         state.ints[MASK] |= bit
     elif kind == DRAIN:
         state.ints[CONTROL] = DRAINING
-    elif kind == REST:
-        state.ints[CONTROL] = IDLE
     else:
         state.ints[CONTROL] = NO_CONTROL
 
@@ -139,10 +146,8 @@ def begin(kind, setup, state, x):
 @compiled
 def whole_stretch(kind, tables, setup, state, log, nodes):
     """Run one stretch to its end."""
-    if kind == CHARGING:
+    if kind == CHARGING or kind == REST:
         return until(tables, setup, state, log, 0, nodes.limits[1])
-    if kind == REST:
-        return until(tables, setup, state, log, AT_DECISION, nodes.limits[1])
     if kind == DRAIN:
         reason = until(tables, setup, state, log, AT_EMPTY | AT_DECISION, nodes.limits[3])
         if reason != STOPPED:
@@ -184,7 +189,7 @@ def stretch(c, v, tables, setup, state, log, nodes):
         nodes.phase_x[j, :] = state.x
         nodes.phase_ints[j, :] = state.ints
         nodes.phase_floats[j, :] = state.floats
-    nodes.end[c, v] = state.x[setup.ints[3]] / setup.floats[9]
+    nodes.end[c, v] = state.x[setup.ints[STORE]] / setup.floats[STORE_SCALE]
     return DONE
 
 
@@ -216,13 +221,23 @@ def back_to_section(tables, setup, state, log, nodes):
 
 
 @compiled
+def book_return(c, v, j, step, began, tables, setup, state, nodes):
+    """Write down the return to a section after a discharge."""
+    nodes.spark_time[c, v, j, step] = state.floats[T] - began
+    nodes.spark_end[c, v, j, step] = state.x[setup.ints[STORE]] / setup.floats[STORE_SCALE]
+    nodes.spark_energy[c, v, j, step, :] = 0.0
+    add_energies(tables, nodes, nodes.phase_x[j], state, nodes.spark_energy[c, v, j, step])
+
+
+@compiled
 def discharge(c, v, j, tables, setup, state, log, nodes):
-    """One discharge from phase `j` of a stretch to the next section."""
-    before = nodes.phase_x[j]
-    state.x[:] = before
+    """One discharge from phase `j` of a stretch to the next section, and on to the one after it."""
+    state.x[:] = nodes.phase_x[j]
     state.ints[:] = nodes.phase_ints[j]
     state.floats[:] = nodes.phase_floats[j]
     state.ints[SPARKS] = 0
+    if nodes.kinds[c] == REST:
+        state.ints[CONTROL] = IDLE
     began = state.floats[T]
     tables.products[:] = 0.0
     s = tables.slot[state.ints[MASK]]
@@ -233,13 +248,11 @@ def discharge(c, v, j, tables, setup, state, log, nodes):
         extinguish(setup, state, log)
     elif reason != STOPPED:
         return reason
-    reason = back_to_section(tables, setup, state, log, nodes)
-    if reason != DONE:
-        return reason
-    nodes.spark_time[c, v, j] = state.floats[T] - began
-    nodes.spark_end[c, v, j] = state.x[setup.ints[3]] / setup.floats[9]
-    nodes.spark_energy[c, v, j, :] = 0.0
-    add_energies(tables, nodes, before, state, nodes.spark_energy[c, v, j])
+    for step in range(2):
+        reason = back_to_section(tables, setup, state, log, nodes)
+        if reason != DONE:
+            return reason
+        book_return(c, v, j, step, began, tables, setup, state, nodes)
     row = log.sparks[0]
     facts = nodes.spark_facts[c, v, j]
     facts[0], facts[1], facts[2] = row[1], row[5], row[3]
@@ -265,7 +278,7 @@ def work_out(first, tables, setup, state, log, nodes):
             continue
         if reason != DONE:
             return reason, n
-        for j in range(nodes.gap_volts.shape[2]):
+        for j in range(nodes.spark_time.shape[2]):
             reason = discharge(c, v, j, tables, setup, state, log, nodes)
             if reason != DONE:
                 return reason, n
@@ -294,11 +307,11 @@ def stays_off(tables, setup, state, log, nodes, x, full):
 def edge_between(tables, setup, state, log, nodes, low, high, full):
     """Store voltage between two nodes of the first chart at which what follows it changes."""
     x = nodes.starts[0, low].copy()
-    store = setup.ints[3]
+    store = setup.ints[STORE]
     below, above = nodes.volts[low], nodes.volts[high]
     for _ in range(40):
         middle = 0.5 * (below + above)
-        x[store] = middle * setup.floats[9]
+        x[store] = middle * setup.floats[STORE_SCALE]
         if stays_off(tables, setup, state, log, nodes, x, full) == 1:
             above = middle
         else:
@@ -311,7 +324,7 @@ def into_short(c, v, tables, setup, state, log, nodes, time, out):
     """Short the gap at a section and run until the store has emptied."""
     x = nodes.starts[c, v]
     begin(nodes.kinds[c], setup, state, x)
-    state.ints[MASK] |= np.int64(2) << setup.ints[2]
+    state.ints[MASK] |= np.int64(2) << setup.ints[GAP_BIT]
     tables.products[:] = 0.0
     reason = until(tables, setup, state, log, 0, time)
     out[:] = 0.0
@@ -332,8 +345,8 @@ def on_in_short(tables, setup, state, log, nodes, before, until_time, out):
 def out_of_short(tables, setup, state, log, nodes, out):
     """Open the shorted gap and run to the next section."""
     before = state.x.copy()
-    state.ints[MASK] &= ~(np.int64(3) << setup.ints[2])
-    state.floats[T_READY] = state.floats[T] + setup.floats[2]
+    state.ints[MASK] &= ~(np.int64(3) << setup.ints[GAP_BIT])
+    state.floats[T_READY] = state.floats[T] + setup.floats[RECOVERY]
     tables.products[:] = 0.0
     reason = back_to_section(tables, setup, state, log, nodes)
     out[:] = 0.0

@@ -23,11 +23,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from gapwright.base.errors import InputRefused
+from gapwright.base.checks import require_positive
+from gapwright.base.units import Siemens
 from gapwright.circuit import _happening_kernel as hk
+from gapwright.circuit import _section_kernel as sk
 from gapwright.circuit._map_kernel import (
     BY_END,
     BY_START,
+    CUT,
     MapArrays,
     advance,
     enter_short,
@@ -40,7 +43,7 @@ from gapwright.circuit._map_kernel import (
     volts_from_stored,
 )
 from gapwright.circuit.control import Control, PeakCurrent
-from gapwright.circuit.map_nodes import Bench, Layout, Worked, layout_of, worked_nodes
+from gapwright.circuit.map_nodes import SPARK_EVERY, Bench, Layout, Worked, layout_of, worked_nodes
 from gapwright.circuit.map_shorts import short_tables
 from gapwright.circuit.netlist import Netlist
 
@@ -64,10 +67,11 @@ __all__ = [
 FACTS = ("breakdown_v", "energy_j", "duration_s", "charge_c", "peak_a", "store_v")
 """Columns of the facts of a discharge; its duration is infinite where it would not end by itself."""
 NODES = 161
-PHASES = 5
-LEAK_STEPS = 12
-LARGEST_LEAK_SHARE = 0.8
-"""Default leaks reach to where this share of the charging current is lost."""
+PHASES = 9
+LEAKS = 10
+"""Points of the grid. The number of leaks is one more than a multiple of `SPARK_EVERY`."""
+LARGEST_LEAK = 3.0
+"""Largest leak, where none is given, as a multiple of what would take half of a generator's charging current."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,17 +95,11 @@ class ChargeMap:
     """Chart in which a run begins with everything at zero."""
 
 
-def default_leaks(ohms: float) -> hk.Numbers:
-    """Leak conductances from 0 up, denser where they matter to a source of that resistance."""
-    share = np.linspace(0.0, LARGEST_LEAK_SHARE, LEAK_STEPS)
-    return np.asarray(share / (1.0 - share) / ohms)
-
-
 def charge_map(
     netlist: Netlist,
     control: Control,
     *,
-    leaks: "hk.Numbers | None" = None,
+    largest_leak: Siemens | None = None,
     nodes: int = NODES,
     phases: int = PHASES,
 ) -> ChargeMap:
@@ -113,9 +111,10 @@ def charge_map(
         Circuit of a relaxation or a current-limited step-up generator.
     control
         What works its switch.
-    leaks
-        Gap leak conductances of the grid, rising from 0, in siemens; chosen
-        from the generator's resistance if not given.
+    largest_leak
+        Largest gap leak conductance that will be asked for, above 0; the
+        nearer to what is needed, the finer the map. Chosen from the
+        generator's resistance if not given. [S]
     nodes
         Number of store voltages, at least 16.
     phases
@@ -132,9 +131,9 @@ def charge_map(
         If the circuit's state at a section does not follow from one voltage.
     """
     layout = layout_of(netlist, control, nodes=nodes, phases=phases)
-    grid = default_leaks(layout.source_ohms) if leaks is None else np.array(leaks, dtype=float)
-    if grid.ndim != 1 or len(grid) < 2 or grid[0] != 0 or (np.diff(grid) <= 0).any():
-        raise InputRefused("leaks must rise from 0 in at least two steps, got others; give such as [0, 1e-4, 1e-3] S")
+    largest = LARGEST_LEAK / layout.source_ohms if largest_leak is None else largest_leak
+    require_positive("largest_leak", largest, "S")
+    grid = largest * np.linspace(0.0, 1.0, LEAKS) ** 2
     worked, bench = worked_nodes(layout, grid)
     arrays = _arrays(layout, grid, worked, bench)
     for array in arrays:
@@ -151,10 +150,11 @@ def _step_up_rules(layout: Layout, worked: Worked, control: PeakCurrent) -> tupl
     """Edges, next charts, kept coordinates and rules of the five charts of a step-up generator."""
     edges = np.full((5, worked.time.shape[1], 2), np.inf)
     edges[0] = worked.edges
-    edges[3, :, 0] = control.release + 1e-9
+    edges[3, :, 0] = control.release
     follows = np.array([[0, 1, 2], [0, 0, 0], [3, 3, 3], [4, 3, 3], [0, 0, 0]])
     keeps = np.array([[0, 1, 1], [0, 0, 0], [0, 0, 0], [0, 0, 0], [0, 0, 0]])
-    rule = np.array([BY_START, BY_END, BY_END, BY_END, BY_END])
+    edges[1] = edges[0]
+    rule = np.array([BY_START, BY_START, BY_END, CUT, BY_END])
     return edges, follows, keeps, rule
 
 
@@ -168,12 +168,14 @@ def _arrays(layout: Layout, leaks: hk.Numbers, worked: Worked, bench: Bench) -> 
     return MapArrays(
         volts=layout.volts,
         leaks=leaks,
+        spark_leaks=np.ascontiguousarray(leaks[::SPARK_EVERY]),
         time=worked.time,
         end=worked.end,
         stored=worked.stored,
         gap_volts=worked.gap_volts,
         energy=worked.energy,
         rule=rule.astype(np.int64),
+        rederives=np.array([kind not in (sk.ON, sk.DRAIN) for kind in layout.kinds], dtype=np.int64),
         edges=edges,
         follows=follows.astype(np.int64),
         keeps=keeps.astype(np.int64),

@@ -21,6 +21,8 @@ SLICE_SHARE = 0.125
 """Slice of a relaxation generator, as a share of its time constant."""
 SUPPLY_FULL = 0.999
 """Share of its voltage from which on a supply's own capacitor counts as full."""
+IDLE_SLICE = 2e-5
+"""Slice of a step-up generator whose store is full. [s]"""
 SETTLINGS = 50.0
 """Time constants of a coil and its damper after which an emptied coil has settled."""
 
@@ -53,7 +55,6 @@ class Worked:
     time: hk.Numbers
     end: hk.Numbers
     stored: hk.Numbers
-    after: hk.Counts
     gap_volts: hk.Numbers
     energy: hk.Numbers
     spark_time: hk.Numbers
@@ -189,17 +190,17 @@ def _converter_ohms(netlist: Netlist, control: Control) -> float:
     return control.voltage_limit**2 / power
 
 
-def _slice(layout: Layout, leak: float) -> float:
+def _slice(layout: Layout) -> float:
     store = _store(layout.netlist).farads
     if isinstance(layout.control, NoControl):
         return SLICE_SHARE * store * layout.source_ohms
-    return float(np.clip(0.1 * store / (leak + 1e-9), 2e-5, 1e-3))
+    return IDLE_SLICE
 
 
 class Bench:
     """One leak conductance: modes, forms and the arrays of its nodes."""
 
-    def __init__(self, layout: Layout, leak: float) -> None:
+    def __init__(self, layout: Layout, leak: float, *, sparks: bool = True) -> None:
         gap = layout.netlist.gap
         if gap is None:
             raise InputRefused("a charge map must have a gap, got none")
@@ -215,14 +216,16 @@ class Bench:
             knot_slots=np.zeros(1, dtype=np.int64),
             knot_terms=np.zeros((1, self.book.m)),
         )
-        self.nodes = self._nodes()
+        self.forms = np.zeros((0, len(layout.headings), self.book.m, self.book.m))
+        self.nodes = self._nodes(sparks=sparks)
 
-    def _nodes(self) -> sk.Nodes:
+    def _nodes(self, *, sparks: bool) -> sk.Nodes:
         layout, m = self.layout, self.book.m
         charts, nodes, phases, meters = len(layout.charts), len(layout.volts), layout.phases, len(layout.headings)
         flat, deep = (charts, nodes), (charts, nodes, phases)
+        sparked = (charts, nodes, phases if sparks else 0)
         return sk.Nodes(
-            forms=np.zeros((len(self.book.tables.modal), meters, m, m)),
+            forms=self.forms,
             kinds=np.array(layout.kinds, dtype=np.int64),
             aside=self._aside(),
             limits=self._limits(),
@@ -233,10 +236,10 @@ class Bench:
             after=np.zeros(flat, dtype=np.int64),
             gap_volts=np.zeros(deep),
             energy=np.zeros((*deep, meters)),
-            spark_time=np.zeros(deep),
-            spark_end=np.zeros(deep),
-            spark_energy=np.zeros((*deep, meters)),
-            spark_facts=np.zeros((*deep, 6)),
+            spark_time=np.zeros((*sparked, 2)),
+            spark_end=np.zeros((*sparked, 2)),
+            spark_energy=np.zeros((*sparked, 2, meters)),
+            spark_facts=np.zeros((*sparked, 6)),
             starts=self._starts(),
             phase_x=np.zeros((phases, m)),
             phase_ints=np.zeros((phases, len(self.state.ints)), dtype=np.int64),
@@ -262,7 +265,7 @@ class Bench:
         coil = self.netlist.element(self.netlist.coil) if self.netlist.coil else None
         settling = SETTLINGS * coil.henries / coil.damper_ohms if isinstance(coil, Inductor) else 0.0
         longest = _longest_discharge(self.netlist)
-        return np.array([limit, _slice(self.layout, self.leak), longest, 1.0, full, settling])
+        return np.array([limit, _slice(self.layout), longest, 1.0, full, settling])
 
     def _starts(self) -> hk.Numbers:
         """States at the sections; those behind the first chart are filled in on the way."""
@@ -284,21 +287,20 @@ class Bench:
         """Enter the mode that was asked for, with its forms."""
         mask, slot = int(self.state.ints[hk.MASK]), len(self.book.masks)
         self.book.add(mask)
-        if len(self.book.tables.modal) > len(self.nodes.forms):
-            grown = np.zeros((len(self.book.tables.modal), *self.nodes.forms.shape[1:]))
-            grown[: len(self.nodes.forms)] = self.nodes.forms
-            self.nodes = self.nodes._replace(forms=grown)
         if not self.book.terms[slot].modal:
             raise InputRefused("a charge map must have a circuit whose modes are all in closed form, got one that is not")
         stages = {part.name: part.stage for part in self.netlist.elements}
         shape = self.book.terms[slot].state_of
         given = _given(self.netlist)
         gap = Mode.from_mask(self.netlist, mask).gap
+        forms = np.zeros((1, *self.forms.shape[1:]))
         for (part, account, role), form in power_forms(self.netlist, self.book.solved[slot], gap).items():
             sign = -1.0 if role == "out" and account in given else 1.0
             booked = "in" if account in given else role
             k = self.layout.headings.index((stages[part], account, booked))
-            self.nodes.forms[slot, k] += sign * (shape.T @ form @ shape)
+            forms[0, k] += sign * (shape.T @ form @ shape)
+        self.forms = np.concatenate([self.forms, forms])
+        self.nodes = self.nodes._replace(forms=self.forms)
 
     def edges(self) -> tuple[float, float]:
         """Store voltages at an opening above which the switch closes next, and above which the store is full."""
@@ -340,35 +342,40 @@ class Bench:
                 )
 
 
+SPARK_EVERY = 3
+"""Discharges are worked out for every so many leaks only; they depend on the leak but little."""
+
+
 def worked_nodes(layout: Layout, leaks: hk.Numbers) -> tuple[Worked, Bench]:
     """Work out the nodes of a map for all leak conductances; also gives the bench of the least leak."""
     benches = []
-    for leak in leaks:
-        bench = Bench(layout, float(leak))
+    for k, leak in enumerate(leaks):
+        bench = Bench(layout, float(leak), sparks=k % SPARK_EVERY == 0)
         bench.work()
         benches.append(bench)
 
-    def stacked(name: str) -> Any:
-        return np.ascontiguousarray(np.stack([getattr(bench.nodes, name) for bench in benches], axis=1))
+    def stacked(name: str, every: int = 1) -> Any:
+        return np.ascontiguousarray(np.stack([getattr(bench.nodes, name) for bench in benches[::every]], axis=1))
 
-    names = ("time", "end", "after", "gap_volts", "energy", "spark_time", "spark_end", "spark_energy", "spark_facts")
+    after = stacked("after")
+    worked = {name: stacked(name) for name in ("time", "end", "gap_volts", "energy")}
+    sparks = ("spark_time", "spark_end", "spark_energy", "spark_facts")
+    worked |= {name: stacked(name, SPARK_EVERY) for name in sparks}
     starts = stacked("starts")
     store = layout.index(layout.netlist.store)
     stored = 0.5 * starts[..., store] ** 2
     if layout.netlist.coil:
         stored = stored + 0.5 * starts[..., layout.index(layout.netlist.coil)] ** 2
-    worked = {name: stacked(name) for name in names}
-    for chart, leak in np.ndindex(worked["after"].shape[:2]):
-        _fill(worked, chart, leak)
+    for name, array in worked.items():
+        _fill(array, after[:, ::SPARK_EVERY] if name in sparks else after)
     edges = np.array([bench.edges() for bench in benches])
     return Worked(stored=stored, edges=edges, **worked), benches[0]
 
 
-def _fill(worked: dict[str, Any], chart: int, leak: int) -> None:
+def _fill(array: hk.Numbers, after: hk.Counts) -> None:
     """Give nodes that never end (a store that cannot be full) the values of the nearest that do; none is visited."""
-    lost = worked["after"][chart, leak] == sk.UNREACHED
-    fine = np.flatnonzero(~lost)
-    for v in np.flatnonzero(lost):
-        nearest = fine[np.argmin(np.abs(fine - v))]
-        for array in worked.values():
-            array[chart, leak, v] = array[chart, leak, nearest]
+    for chart, leak in np.ndindex(after.shape[:2]):
+        lost = after[chart, leak] == sk.UNREACHED
+        fine = np.flatnonzero(~lost)
+        for v in np.flatnonzero(lost):
+            array[chart, leak, v] = array[chart, leak, fine[np.argmin(np.abs(fine - v))]]
