@@ -28,6 +28,8 @@ PATIENCE, PATIENCE_DRY = 30.0, 180.0
 SWITCH_OPENING = "off"
 """Chart of a step-up generator's map that begins when the switch opens: one a cycle of the coil."""
 HAZARD_HEADROOM = "ignition-headroom"
+OVER_TRAVEL = 2.0
+"""Diameters that the worn tip goes beyond the far face, so that its full width follows; from memory."""
 ROOM = 0.5e-3
 """Room beyond the far face that a forecast assumes where the job states none [m]."""
 
@@ -124,9 +126,9 @@ def _smear(rig: Rig) -> Number:
 
 
 def over_travel(made: Bench) -> Metres:
-    """How far the new tip may go beyond the far face: a diameter and the room there is [m]."""
+    """How far the worn tip may go beyond the far face: two diameters, or the room there is [m]."""
     below = made.job.room_below if made.job.room_below > 0.0 else ROOM
-    return min(below, made.rig.setup.electrode.diameter)
+    return min(below, OVER_TRAVEL * made.rig.setup.electrode.diameter)
 
 
 def _absorbed(made: Bench, member: Member, law: RemovalConstants, energy: Joules) -> Number:

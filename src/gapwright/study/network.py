@@ -10,6 +10,7 @@ from gapwright.circuit.generators import (
     Relaxation,
     SparkLoop,
     StepUp,
+    SupplyLimit,
     relaxation_network,
     step_up_network,
 )
@@ -21,6 +22,9 @@ from gapwright.study.assemble import Bench
 
 ARC_OHMS = 0.05
 """Resistance of a burning channel beside its constant drop, from memory [Ω]."""
+
+SUPPLY_FARADS = 47e-6
+"""Capacitor behind the terminals of a bench supply, from memory [F]."""
 
 
 def spark_loop(made: Bench, *, leak: Siemens = 0.0) -> SparkLoop:
@@ -38,6 +42,15 @@ def spark_loop(made: Bench, *, leak: Siemens = 0.0) -> SparkLoop:
         hold_amperes=made.hold_current,
         leak_siemens=leak,
     )
+
+
+def _limit_that_matters(made: Bench, generator: RelaxationRecord) -> SupplyLimit | None:
+    """Current limit of a supply that a charging resistor can reach; None where it cannot."""
+    supply = made.rig.supply
+    most = supply.voltage / (generator.resistor.resistance + supply.output_resistance)
+    if supply.current_limit >= most:
+        return None
+    return SupplyLimit(amperes=supply.current_limit, farads=SUPPLY_FARADS)
 
 
 def network(made: Bench, *, leak: Siemens = 0.0) -> tuple[Netlist, Control]:
@@ -58,6 +71,7 @@ def network(made: Bench, *, leak: Siemens = 0.0) -> tuple[Netlist, Control]:
                 source_ohms=supply.output_resistance,
                 charging_ohms=generator.resistor.resistance,
                 loop=loop,
+                supply_limit=_limit_that_matters(made, generator),
             )
         )
     return step_up_network(
@@ -76,6 +90,7 @@ def network(made: Bench, *, leak: Siemens = 0.0) -> tuple[Netlist, Control]:
                 hysteresis=generator.hysteresis,
             ),
             loop=loop,
+            supply_limit=SupplyLimit(amperes=supply.current_limit, farads=SUPPLY_FARADS),
         )
     )
 
