@@ -139,7 +139,7 @@ def bounds(a, offset, rates, reals, t0, t1):
 
 @compiled_in_place
 def split_point(a, rates, reals, t0, t1):
-    """Where to split an interval: behind its fastest term, within a turn of an oscillation, or in the middle."""
+    """Where to split an interval: behind its fastest term, within an oscillation's turn, or in the middle."""
     fastest, turning = 0.0, 0.0
     for k in range(reals):
         if a[k] != 0.0 and -rates[k] > fastest:

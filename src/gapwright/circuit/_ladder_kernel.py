@@ -208,7 +208,13 @@ def first_crossing_by_ladder(system, x, rows, signs, offsets, horizon, vectors, 
     for j in range(n - 1, -1, -1):
         multiply(squares[SPARE + j + 1], squares[SPARE + j + 1], squares[SPARE + j])
     t = 0.0
-    before, after, room, row, slope = vectors[BEFORE], vectors[AFTER], vectors[AT], vectors[ROW], vectors[SLOPE]
+    before, after, room, row, slope = (
+        vectors[BEFORE],
+        vectors[AFTER],
+        vectors[AT],
+        vectors[ROW],
+        vectors[SLOPE],
+    )
     copied_vector(x, before)
     for octave in range(n, -1, -1):
         fine = n if octave == n else min(octave + 4, n)

@@ -58,7 +58,7 @@ class PeakCurrent:
 
     @property
     def release(self) -> Volts:
-        """Store voltage at which charging starts again. [V]"""
+        """Store voltage at which charging starts again, in V."""
         return self.voltage_limit - self.hysteresis
 
 

@@ -173,7 +173,7 @@ class Switch:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Diode:
-    """A diode from start (anode) to end: a drop and a resistance when it conducts, a leak when it does not."""
+    """A diode from start (anode) to end: a drop and a resistance when it conducts, else a leak."""
 
     name: str
     start: str

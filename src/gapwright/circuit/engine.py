@@ -93,7 +93,15 @@ def _enter_control(netlist: Netlist, control: Control, ints: hk.Counts, floats: 
 
 
 def state_at(netlist: Netlist, control: Control, start: Start, duration: Seconds) -> hk.State:
-    """Arrays that hold the state a run starts from."""
+    """Arrays that hold the state a run starts from.
+
+    Parameters
+    ----------
+    netlist, control, start
+        The circuit, what works its switch, and what its parts hold at first.
+    duration
+        Time the run is to take, above 0. [s]
+    """
     scale = state_scale(netlist)
     names = [part.name for part in netlist.states]
     x = np.zeros(len(scale))
@@ -131,6 +139,10 @@ def state_at(netlist: Netlist, control: Control, start: Start, duration: Seconds
     )
 
 
+OPEN_GAP = Never()
+"""Ignition that never comes: the gap stays open."""
+
+
 def chatter_error(netlist: Netlist, state: hk.State) -> GapwrightError:
     """Error that names the part which flips without end."""
     culprit, diodes = int(state.ints[hk.CULPRIT]), netlist.of(Diode)
@@ -143,12 +155,12 @@ def chatter_error(netlist: Netlist, state: hk.State) -> GapwrightError:
     )
 
 
-def run(
+def run(  # noqa: PLR0913 - all that a run is asked for stands in one call
     netlist: Netlist,
     control: Control,
     duration: Seconds,
     *,
-    ignition: Ignition = Never(),
+    ignition: Ignition = OPEN_GAP,
     record: Window | None = None,
     initial: Start | None = None,
     progress: Progress = silent,
@@ -205,6 +217,18 @@ def run(
     return result
 
 
+def _thousandths(state: hk.State) -> int:
+    """How far a run is, in thousandths of its time."""
+    return int(1000 * state.floats[hk.T] / state.floats[hk.T_STOP])
+
+
+def _stuck(book: ModeBook, state: hk.State, reason: int) -> GapwrightError:
+    """Error of a run that cannot go on."""
+    if reason == hk.CHATTER:
+        return chatter_error(book.netlist, state)
+    return InputRefused("the ignition must have enough draws for the whole run, got too few; give more")
+
+
 def _driven(book: ModeBook, setup: hk.Setup, state: hk.State, trace: Trace, progress: Progress) -> hk.Numbers:
     """Call the kernel until the run is over; returns the log of sparks."""
     log = hk.Log(
@@ -227,15 +251,10 @@ def _driven(book: ModeBook, setup: hk.Setup, state: hk.State, trace: Trace, prog
             case hk.KNOTS_FULL:
                 trace.flush(int(state.ints[hk.KNOTS]))
                 state.ints[hk.KNOTS] = 0
-            case hk.CHATTER:
-                raise chatter_error(book.netlist, state)
-            case hk.DRAWS_OUT:
-                raise InputRefused(
-                    "the ignition must have enough draws for the whole run, got too few; give more"
-                )
+            case hk.CHATTER | hk.DRAWS_OUT:
+                raise _stuck(book, state, reason)
             case _:
-                done = int(1000 * state.floats[hk.T] / state.floats[hk.T_STOP])
-                if not progress(done, 1000, "circuit"):
+                if not progress(_thousandths(state), 1000, "circuit"):
                     break
     if book.netlist.gap is not None and state.ints[hk.MASK] >> setup.ints[hk.GAP_BIT] & 3 == GapState.ARC:
         hk.write_spark(setup, state, log, 0.0)

@@ -34,7 +34,9 @@ def _tried(bench: Bench, step: Callable[[], int]) -> None:
     """Repeat a step, entering modes, until it is done."""
     while (reason := step()) != hk.DONE:
         if reason != hk.NEED_MODE:
-            raise GapwrightError(f"a short must lead back to a section, got reason {reason}; report this circuit")
+            raise GapwrightError(
+                f"a short must lead back to a section, got reason {reason}; report this circuit"
+            )
         bench.add()
 
 
@@ -53,7 +55,15 @@ def _entries(layout: Layout, bench: Bench, time: float) -> tuple[hk.Numbers, hk.
         def step(c: int = c, v: int = v) -> int:
             return int(
                 sk.into_short(
-                    c, v, bench.book.tables, bench.setup, bench.state, bench.log, bench.nodes, time, energy[c, v]
+                    c,
+                    v,
+                    bench.book.tables,
+                    bench.setup,
+                    bench.state,
+                    bench.log,
+                    bench.nodes,
+                    time,
+                    energy[c, v],
                 )
             )
 
@@ -62,7 +72,9 @@ def _entries(layout: Layout, bench: Bench, time: float) -> tuple[hk.Numbers, hk.
     return energy, left
 
 
-def _course(layout: Layout, bench: Bench, start: float, times: hk.Numbers) -> tuple[hk.Numbers, list[hk.State]]:
+def _course(
+    layout: Layout, bench: Bench, start: float, times: hk.Numbers
+) -> tuple[hk.Numbers, list[hk.State]]:
     """Energies from the emptying of the store up to each time, and the states there."""
     before = bench.state.x.copy()
     bench.book.tables.products[:] = 0.0
@@ -72,12 +84,21 @@ def _course(layout: Layout, bench: Bench, start: float, times: hk.Numbers) -> tu
         def step(k: int = k, time: float = time) -> int:
             return int(
                 sk.on_in_short(
-                    bench.book.tables, bench.setup, bench.state, bench.log, bench.nodes, before, start + time, course[k]
+                    bench.book.tables,
+                    bench.setup,
+                    bench.state,
+                    bench.log,
+                    bench.nodes,
+                    before,
+                    start + time,
+                    course[k],
                 )
             )
 
         _tried(bench, step)
-        states.append(hk.State(*(array.copy() for array in bench.state)))
+        states.append(
+            bench.state._replace(**{name: array.copy() for name, array in bench.state._asdict().items()})
+        )
     return course, states
 
 
@@ -91,7 +112,9 @@ def _ways_back(layout: Layout, bench: Bench, states: list[hk.State]) -> dict[str
             for target, source in zip(bench.state, state, strict=True):
                 target[:] = source
             return int(
-                sk.out_of_short(bench.book.tables, bench.setup, bench.state, bench.log, bench.nodes, energy[k])
+                sk.out_of_short(
+                    bench.book.tables, bench.setup, bench.state, bench.log, bench.nodes, energy[k]
+                )
             )
 
         _tried(bench, step)
@@ -112,7 +135,15 @@ def short_tables(layout: Layout, bench: Bench) -> dict[str, hk.Numbers]:
     signs = np.array([1.0 if role == "in" else -1.0 for _, _, role in layout.headings])
     middle = len(layout.volts) // 2
     sk.into_short(
-        0, middle, bench.book.tables, bench.setup, bench.state, bench.log, bench.nodes, time, energy[0, middle].copy()
+        0,
+        middle,
+        bench.book.tables,
+        bench.setup,
+        bench.state,
+        bench.log,
+        bench.nodes,
+        time,
+        energy[0, middle].copy(),
     )
     energy[..., lost] += left - left[0, middle]
     longest = 2.0 * time if isinstance(layout.control, NoControl) else LONGEST

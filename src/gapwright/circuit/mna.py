@@ -79,7 +79,8 @@ class Equations:
 def state_scale(netlist: Netlist) -> Rows:
     """Root of the capacitance or inductance of each state, and 1 for the constant."""
     sizes = [part.farads if isinstance(part, Capacitor) else part.henries for part in netlist.states]
-    return np.sqrt(np.array([*sizes, 1.0]))
+    scale: Rows = np.sqrt(np.array([*sizes, 1.0]))
+    return scale
 
 
 def _resistive(ohms: float, volts: float = 0.0) -> tuple[float, float, float]:
@@ -97,7 +98,9 @@ def _gap_law(gap: Gap, state: GapState) -> tuple[float, float, float]:
             return _resistive(gap.short_ohms)
 
 
-def _part_law(part: Element, *, on: bool, gap: GapState) -> tuple[float, float, float]:
+def _part_law(  # noqa: C901, PLR0911 - one case for each kind of part
+    part: Element, *, on: bool, gap: GapState
+) -> tuple[float, float, float]:
     """Coefficients a, b, c of ``a v + b i = c``, leaving out what a state contributes."""
     match part:
         case Resistor():
@@ -138,7 +141,8 @@ def _solution(netlist: Netlist, mode: Mode) -> tuple[Rows, list[str]]:
         right[row, -1] = c
         if part.name in column:
             right[row, column[part.name]] = 1.0
-    return np.linalg.solve(left, right), list(nodes)
+    solved: Rows = np.asarray(np.linalg.solve(left, right), dtype=np.float64)
+    return solved, list(nodes)
 
 
 def equations(netlist: Netlist, mode: Mode) -> Equations:

@@ -49,7 +49,7 @@ class Tables(NamedTuple):
     gap_rows: Rows
     """(k, 2, m) gap voltage and gap current over terms."""
     gap_forms: Rows
-    """(k, 3, m, m) charge, energy and action integral of the gap, over the integrals of the terms' products."""
+    """(k, 3, m, m) charge, energy and action integral of the gap, over integrals of the terms' products."""
     products: Rows
     """(k, m, m) integrals of the terms' products over all time spent in the mode."""
 

@@ -60,15 +60,15 @@ def _plain(system: Rows) -> _Spectrum:
 
 def _fast_from_slow(fast: Rows, into_fast: Rows, into_slow: Rows, slow: Rows) -> tuple[Rows, Rows]:
     """How fast states follow slow ones (``fast = P slow``), and slow ones fast (``slow = Q fast``)."""
-    p = np.zeros_like(into_fast)
-    q = np.zeros_like(into_slow)
+    p: Rows = np.zeros_like(into_fast)
+    q: Rows = np.zeros_like(into_slow)
     for _ in range(60):
         p_next = np.linalg.solve(fast, p @ (slow + into_slow @ p) - into_fast)
         q_next = np.linalg.solve((fast + into_fast @ q).T, (into_slow + slow @ q).T).T
         settled = np.allclose(p_next, p, rtol=1e-15, atol=0.0) and np.allclose(
             q_next, q, rtol=1e-15, atol=0.0
         )
-        p, q = p_next, q_next
+        p, q = np.asarray(p_next, dtype=np.float64), np.asarray(q_next, dtype=np.float64)
         if settled:
             break
     return p, q
