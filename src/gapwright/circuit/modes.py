@@ -6,6 +6,7 @@ Where those terms are nearly parallel the mode is kept as its matrix and
 carried by a ladder of exponentials instead.
 """
 
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -86,6 +87,13 @@ def power_forms(netlist: Netlist, solved: Equations, gap: GapState) -> dict[tupl
     return forms
 
 
+@lru_cache(maxsize=512)
+def _worked_out(netlist: Netlist, mask: int) -> tuple[Equations, Terms]:
+    """Equations of one mode and their terms, kept for the next run of an equal circuit."""
+    solved = equations(netlist, Mode.from_mask(netlist, mask))
+    return solved, decomposed(solved.system)
+
+
 class ModeBook:
     """The modes of one circuit met so far; grows as kernels ask for more."""
 
@@ -135,8 +143,7 @@ class ModeBook:
     def add(self, mask: int) -> None:
         """Solve one more mode and enter it."""
         mode = Mode.from_mask(self.netlist, mask)
-        solved = equations(self.netlist, mode)
-        terms = decomposed(solved.system)
+        solved, terms = _worked_out(self.netlist, mask)
         k = len(self.masks)
         if k == len(self.tables.modal):
             self._grow()

@@ -58,6 +58,11 @@ def _plain(system: Rows) -> _Spectrum:
     return _Spectrum(values=values.astype(complex), vectors=vectors, inverse=np.linalg.inv(vectors))
 
 
+def _same(after: Rows, before: Rows) -> bool:
+    """Whether an iteration has stopped moving, each element for itself."""
+    return bool((np.abs(after - before) <= 1e-15 * np.abs(before)).all())
+
+
 def _fast_from_slow(fast: Rows, into_fast: Rows, into_slow: Rows, slow: Rows) -> tuple[Rows, Rows]:
     """How fast states follow slow ones (``fast = P slow``), and slow ones fast (``slow = Q fast``)."""
     p: Rows = np.zeros_like(into_fast)
@@ -65,9 +70,7 @@ def _fast_from_slow(fast: Rows, into_fast: Rows, into_slow: Rows, slow: Rows) ->
     for _ in range(60):
         p_next = np.linalg.solve(fast, p @ (slow + into_slow @ p) - into_fast)
         q_next = np.linalg.solve((fast + into_fast @ q).T, (into_slow + slow @ q).T).T
-        settled = np.allclose(p_next, p, rtol=1e-15, atol=0.0) and np.allclose(
-            q_next, q, rtol=1e-15, atol=0.0
-        )
+        settled = _same(p_next, p) and _same(q_next, q)
         p, q = np.asarray(p_next, dtype=np.float64), np.asarray(q_next, dtype=np.float64)
         if settled:
             break

@@ -51,7 +51,7 @@ from gapwright.study._kernel_electric import (
     stay_short,
 )
 from gapwright.study._kernel_settling import note, settle
-from gapwright.study._kernel_spark import leakage, refresh_hazard, strike
+from gapwright.study._kernel_spark import STANDS, leakage, refresh_hazard, strike
 
 SETTLE = 8  # ticks between two spacings of the surfaces
 LIP = 0.75  # of the spacing: a rim at the exit thinner than this breaks away
@@ -187,7 +187,7 @@ def run_tick(
             s, m, signs, exposure, volt_time, num, flag, keys, counts, energy, scratch, facts, left
         )
         if what == SPARK:
-            if not np.isfinite(facts[F_DURATION]):
+            if facts[F_DURATION] > STANDS:
                 standing = True
             bridge = strike(s, w, num, flag, keys, counts, facts, log)
             if bridge > 0.0:

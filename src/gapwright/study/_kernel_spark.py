@@ -38,6 +38,7 @@ from gapwright.study._drilling_state import (
 from gapwright.study._kernel_electric import F_BREAKDOWN, F_CHARGE, F_DURATION, F_ENERGY, F_PEAK
 from gapwright.thermal._kernel import crater_depth, crater_width, removal_per_energy, scattered
 
+STANDS = 1.0  # s: a discharge longer than this does not end by itself
 PLANE_SOURCE = 74e-12  # m³/J absorbed: more than this conduction cannot melt, even without latent heat
 
 
@@ -95,7 +96,7 @@ def place(s: Setting, w: World, num: Array, keys: Bits, counts: Bits) -> int:
 @compiled_in_place
 def class_of(s: Setting, breakdown: float, duration: float) -> int:
     """Class of a discharge by its breakdown voltage, normalised between burning and open voltage."""
-    if not np.isfinite(duration):
+    if duration > STANDS:
         return C_STATIONARY
     if s.liquid == 0.0:
         return C_CONTACT
