@@ -68,10 +68,12 @@ def _fast_from_slow(fast: Rows, into_fast: Rows, into_slow: Rows, slow: Rows) ->
     p: Rows = np.zeros_like(into_fast)
     q: Rows = np.zeros_like(into_slow)
     for _ in range(60):
-        p_next = np.linalg.solve(fast, p @ (slow + into_slow @ p) - into_fast)
-        q_next = np.linalg.solve((fast + into_fast @ q).T, (into_slow + slow @ q).T).T
+        p_next: Rows = np.asarray(np.linalg.solve(fast, p @ (slow + into_slow @ p) - into_fast), dtype=float)
+        q_next: Rows = np.asarray(
+            np.linalg.solve((fast + into_fast @ q).T, (into_slow + slow @ q).T).T, dtype=float
+        )
         settled = _same(p_next, p) and _same(q_next, q)
-        p, q = np.asarray(p_next, dtype=np.float64), np.asarray(q_next, dtype=np.float64)
+        p, q = p_next, q_next
         if settled:
             break
     return p, q
