@@ -108,7 +108,7 @@ def test_our_own_deck_runs_as_it_is(
     ran = run(netlist, control, span, ignition=strikes)
     place = tmp_path / "own.cir"
     place.write_text(
-        deck(netlist, control, duration=span, ignition=strikes, ceiling=ceiling, title=name), encoding="utf-8"
+        deck(netlist, control, duration=span, ignition=strikes, longest_step=ceiling, title=name), encoding="utf-8"
     )
     found = measured(place)
     assert len(ran.sparks) > 100

@@ -17,7 +17,7 @@ from gapwright.circuit.ignition import Ignition, Never, Threshold
 from gapwright.circuit.netlist import Netlist
 
 NEVER = Never()
-CEILING = 5e-8
+LONGEST_STEP = 5e-8
 """Longest step allowed; a discharge of a microsecond needs no less. [s]"""
 
 
@@ -27,7 +27,7 @@ def deck(
     *,
     duration: Seconds,
     ignition: Ignition = NEVER,
-    ceiling: Seconds = CEILING,
+    longest_step: Seconds = LONGEST_STEP,
     title: str = "spark generator",
 ) -> str:
     """Deck of a circuit that starts with everything at zero.
@@ -42,7 +42,7 @@ def deck(
         Time to run, above 0. [s]
     ignition
         A threshold, or nothing: the program knows no chance.
-    ceiling
+    longest_step
         Longest step the program may take, above 0; energies are wrong by
         percents where it is longer than a tenth of a discharge. [s]
     title
@@ -61,7 +61,7 @@ def deck(
         one in the deck.
     """
     require_positive("duration", duration, "s")
-    require_positive("ceiling", ceiling, "s")
+    require_positive("longest_step", longest_step, "s")
     if not isinstance(ignition, Never | Threshold):
         raise InputRefused(
             f"a deck must ignite at a threshold or never, got {type(ignition).__name__}; give a voltage"
@@ -79,7 +79,7 @@ def deck(
         lines += [f"* {part.stage}: {part.name}"]
         lines += part_lines(part, netlist, ignition, driven=isinstance(part, Switch) and part.name == driven)
     lines += drive_lines(netlist, control, names)
-    return "\n".join([*lines, *_run_lines(netlist, names, duration, ceiling), ""])
+    return "\n".join([*lines, *_run_lines(netlist, names, duration, longest_step), ""])
 
 
 def _remarks(control: Control, ignition: Ignition) -> list[str]:
@@ -102,7 +102,9 @@ def _remarks(control: Control, ignition: Ignition) -> list[str]:
             ]
 
 
-def _run_lines(netlist: Netlist, names: dict[str, str], duration: Seconds, ceiling: Seconds) -> list[str]:
+def _run_lines(
+    netlist: Netlist, names: dict[str, str], duration: Seconds, longest_step: Seconds
+) -> list[str]:
     """Options, run and measured energies; diodes want the more damped of the two methods."""
     method = "gear maxord=2" if netlist.of(Diode) else "trap"
     watched, drawn = _drawn(netlist, names)
@@ -111,7 +113,7 @@ def _run_lines(netlist: Netlist, names: dict[str, str], duration: Seconds, ceili
         ".control",
         "set noaskquit",
         f"save {' '.join(watched)}",
-        f"tran {number(10.0 * ceiling)} {number(duration)} 0 {number(ceiling)} uic",
+        f"tran {number(10.0 * longest_step)} {number(duration)} 0 {number(longest_step)} uic",
         f"let power = {drawn}",
         "meas tran drawn integ power",
     ]

@@ -122,7 +122,7 @@ def test_a_threshold_below_the_burning_voltage_is_refused() -> None:
 
 
 @pytest.mark.parametrize(
-    ("given", "match"), [({"duration": 0.0}, "duration"), ({"ceiling": -1.0}, "ceiling")]
+    ("given", "match"), [({"duration": 0.0}, "duration"), ({"longest_step": -1.0}, "longest_step")]
 )
 def test_times_must_be_above_zero(given: dict[str, float], match: str) -> None:
     with pytest.raises(InputRefused, match=match):

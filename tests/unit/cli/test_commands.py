@@ -273,3 +273,13 @@ def test_help_needs_nothing_heavy():
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, check=False, timeout=60)
     assert done.returncode == 0, done.stdout
     assert time.perf_counter() - started < 20.0
+
+
+def test_the_deck_of_a_rig_names_its_energies() -> None:
+    from gapwright import wiring
+    from gapwright.app.circuit import deck_of
+
+    text = deck_of("rig", read=lambda _: wiring.demo_text("first-build.rig.toml"))
+    assert text.startswith("first build")
+    assert "drawn" in text
+    assert "discharge" in text
