@@ -14,7 +14,7 @@ from gapwright.study import _drilling_state as state
 from gapwright.study.assemble import Bench, swept_bore, swept_diameter, usual
 from gapwright.study.bands import banded, end_error
 from gapwright.study.ignition import what_a_liquid_changes
-from gapwright.study.network import network
+from gapwright.study.network import network, switched_on
 from gapwright.study.one_member import MemberResult
 from gapwright.study.outcome import Excess
 from gapwright.study.readings import ReadingFigures
@@ -35,7 +35,8 @@ def stress(made: Bench, fine: MemberResult) -> Stress:
     netlist, control = network(made)
     cycle = done.time / max(done.sparks, 1)
     span = min(max(6.0 * cycle, 200e-6), 0.5)
-    ran = run(netlist, control, span, ignition=Threshold(volts=usual_breakdown(made, fine)))
+    strikes = Threshold(volts=usual_breakdown(made, fine))
+    ran = run(netlist, control, span, ignition=strikes, initial=switched_on(netlist))
     coil = ran.meters[COIL].highest_current if isinstance(generator, StepUp) else None
     sparks = ran.sparks
     leaked = _metered_power(fine, "leakage") / max(fine.figure["mean_volts"], 1e-9)

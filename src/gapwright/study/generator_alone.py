@@ -17,7 +17,7 @@ from gapwright.rig.job import Hole, Job, Workpiece
 from gapwright.rig.rig import Rig
 from gapwright.study.assemble import Bench, bench
 from gapwright.study.ledger import CHARGER
-from gapwright.study.network import network
+from gapwright.study.network import network, switched_on
 from gapwright.study.outcome import Account, Ledger, Role
 from gapwright.study.ratings import Rating, ratings
 
@@ -131,6 +131,7 @@ def generator_alone(rig: Rig) -> GeneratorAlone:
         duration,
         ignition=Threshold(volts=strikes),
         record=Window(start=duration - SHOWN * fill, stop=duration),
+        initial=switched_on(netlist),
     )
     capacitance = rig.generator.capacitor.capacitance
     return GeneratorAlone(
@@ -153,7 +154,7 @@ def generator_alone(rig: Rig) -> GeneratorAlone:
 def filling(rig: Rig, netlist: Netlist, control: Control) -> tuple[Volts, Seconds]:
     """Peak voltage of the store with the gap open, and the time it takes to come near it."""
     span = long_enough(rig)
-    ran = run(netlist, control, span, record=Window(start=0.0, stop=span))
+    ran = run(netlist, control, span, record=Window(start=0.0, stop=span), initial=switched_on(netlist))
     wave = ran.waveform("volts", STORE, start=0.0, stop=span, slices=4000)
     peak = ran.meters[STORE].highest_voltage
     return peak, float(wave.times[int(np.argmax(wave.high >= FULL * peak))])

@@ -5,7 +5,11 @@ from functools import lru_cache
 from gapwright.base.units import Siemens
 from gapwright.circuit.charge_map import ChargeMap, charge_map
 from gapwright.circuit.control import Control
+from gapwright.circuit.elements import VoltageSource
+from gapwright.circuit.engine import Start
 from gapwright.circuit.generators import (
+    SUPPLY,
+    SUPPLY_STORE,
     CurrentLimited,
     Relaxation,
     SparkLoop,
@@ -93,6 +97,13 @@ def network(made: Bench, *, leak: Siemens = 0.0) -> tuple[Netlist, Control]:
             supply_limit=SupplyLimit(amperes=supply.current_limit, farads=SUPPLY_FARADS),
         )
     )
+
+
+def switched_on(netlist: Netlist) -> Start:
+    """State of a circuit whose supply is on and whose store is still empty."""
+    source = next(part for part in netlist.of(VoltageSource) if part.name == SUPPLY)
+    supplied = {part.name for part in netlist.states} & {SUPPLY_STORE}
+    return Start(values=dict.fromkeys(supplied, source.volts))
 
 
 @lru_cache(maxsize=8)

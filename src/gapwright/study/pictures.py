@@ -11,7 +11,7 @@ from gapwright.circuit.ignition import Threshold
 from gapwright.study import _drilling_state as state
 from gapwright.study.assemble import Bench
 from gapwright.study.bands import HIGH, LOW
-from gapwright.study.network import network
+from gapwright.study.network import network, switched_on
 from gapwright.study.one_member import MemberResult
 from gapwright.study.outcome import Pictures
 
@@ -70,6 +70,7 @@ def _few_sparks(made: Bench, fine: MemberResult) -> tuple[NDArray[np.float64], .
         3.0 * span,
         ignition=Threshold(volts=volts),
         record=Window(start=span, stop=3.0 * span),
+        initial=switched_on(netlist),
     )
     stop = _end_of_window(ran.sparks["time_s"], span, 3.0 * span)
     waves = [ran.waveform(what, part, start=span, stop=stop, slices=SLICES) for what, part in WAVES]

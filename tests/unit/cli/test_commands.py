@@ -280,6 +280,6 @@ def test_the_deck_of_a_rig_names_its_energies() -> None:
     from gapwright.app.circuit import deck_of
 
     text = deck_of("rig", read=lambda _: wiring.demo_text("first-build.rig.toml"))
-    assert text.startswith("first build")
+    assert text.startswith("* first build")
     assert "drawn" in text
     assert "discharge" in text
