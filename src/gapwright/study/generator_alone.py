@@ -193,7 +193,7 @@ def mean_pulse(ran: Run) -> Pulse | None:
 
 
 def meters(ran: Run) -> tuple[Meter, ...]:
-    """Currents, voltages and power of every part."""
+    """Currents, voltages and power of every part but those that only stand for the supply's limit."""
     return tuple(
         Meter(
             part=name,
@@ -205,6 +205,7 @@ def meters(ran: Run) -> tuple[Meter, ...]:
             power_w=meter.energy / ran.duration,
         )
         for name, meter in ran.meters.items()
+        if not name.startswith("supply")
     )
 
 
