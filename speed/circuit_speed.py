@@ -28,7 +28,7 @@ from tests.two_generators import ARC_VOLTS, CLOCK, SPAN, STRIKES, step_up  # noq
 OVER_SIMULATOR, OVER_INTEGRATOR = 800.0, 300.0
 """At least so many times faster."""
 SIMULATOR_ERROR, INTEGRATOR_ERROR = 0.005, 1e-4
-TURNS = 11
+TURNS = 60
 
 
 def ours() -> tuple[list[float], float, float]:
