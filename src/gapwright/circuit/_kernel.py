@@ -3,7 +3,7 @@
 import numpy as np
 
 from gapwright.base.compiled import compiled_in_place
-from gapwright.circuit._event_kernel import NEVER, SPLITS, step_factors
+from gapwright.circuit._event_kernel import NEVER, step_factors
 from gapwright.circuit._happening_kernel import (
     BUDGET,
     CHATTER,
@@ -30,12 +30,12 @@ from gapwright.circuit._happening_kernel import (
     STEPS,
     STOP,
     STOPPED,
-    T,
     T_LADDER,
     T_READY,
     T_STOP,
     WATCH_KNOTS,
     WATCH_PEAKS,
+    T,
     arm,
     chattering,
     clock_events,
@@ -62,7 +62,12 @@ def simulate(tables, setup, state, log):
     are taken out of their tuples once: every other access would be counted.
     """
     slot, all_modal, all_reals, all_rates = tables.slot, tables.modal, tables.reals, tables.rates
-    all_terms, all_states, all_events, totals = tables.terms_of, tables.state_of, tables.events, tables.products
+    all_terms, all_states, all_events, totals = (
+        tables.terms_of,
+        tables.state_of,
+        tables.events,
+        tables.products,
+    )
     all_watched, all_gap_rows, all_gap_forms = tables.watched, tables.gap_rows, tables.gap_forms
     given, limits, forced, draws = setup.ints, setup.floats, setup.forced, setup.draws
     ints, f, x, peaks = state.ints, state.floats, state.x, state.peaks

@@ -53,6 +53,8 @@ class MapArrays(NamedTuple):
     """(charts, few, nodes, phases, 2, meters) energy under each heading from ignition to those sections. [J]"""
     spark_facts: Numbers
     """(charts, few, nodes, phases, 6) of the discharge, see `FACTS` in `charge_map`."""
+    spark_return: Numbers
+    """(charts, few, nodes, phases, 2, 1 + points) time from the gap's recovery to a section; gap voltages in it."""
     short_time: Numbers
     """(1,) how long the store takes to empty into a short. [s]"""
     short_energy: Numbers
@@ -125,7 +127,7 @@ def between(table, g, wa, wb, wc, v, wv):
 def add_scaled(row, share, out):
     """Add a share of a row."""
     if share != 0.0:
-        for a in range(out.shape[0]):
+        for a in range(row.shape[0]):
             out[a] += share * row[a]
 
 
@@ -251,7 +253,10 @@ def ignite(m, chart, volts, leak, phase, out_energy, out_facts):
     Energy from the start of the stretch to that section is added to
     `out_energy`; `out_facts` is overwritten. Where some of the nodes around
     reach a section one opening of the switch earlier than others, their
-    second section is taken, so that all tell of the same one.
+    second section is taken, so that all tell of the same one. Behind the six
+    facts of the discharge `out_facts` holds the time from the recovery of the
+    gap to the section, and the gap voltages at equal times in it: what could
+    have ignited the gap on the way back is to be added to the next stretch.
     """
     v, wv = stretch_cell(m, chart, volts, leak)
     g, wa, wb, wc = leak_weights(m.leaks, leak)
@@ -274,7 +279,9 @@ def ignite(m, chart, volts, leak, phase, out_energy, out_facts):
                 times = m.spark_time[chart, g + k, v + dv, j + dj]
                 step = 1 if abs(times[1] - most) < abs(times[0] - most) else 0
                 add_scaled(m.spark_energy[chart, g + k, v + dv, j + dj, step], share, out_energy)
-                add_scaled(m.spark_facts[chart, g + k, v + dv, j + dj], share, out_facts)
+                add_scaled(m.spark_facts[chart, g + k, v + dv, j + dj], share, out_facts[:6])
+                if out_facts.shape[0] > 6:
+                    add_scaled(m.spark_return[chart, g + k, v + dv, j + dj, step], share, out_facts[6:])
                 end += share * m.spark_end[chart, g + k, v + dv, j + dj, step]
                 time += share * m.spark_time[chart, g + k, v + dv, j + dj, step]
     return end, m.spark_next[chart], time

@@ -76,6 +76,10 @@ class Nodes(NamedTuple):
     spark_end: Numbers
     spark_energy: Numbers
     spark_facts: Numbers
+    spark_return: Numbers
+    """(charts, nodes, phases, 2, 1 + points) time from the gap's recovery to a section, gap voltages in it."""
+    sections: Counts
+    """(charts, nodes, phases) how many sections after a discharge are wanted: 0, 1 or 2."""
     starts: Numbers
     """(charts, nodes, m) state at the start of each stretch."""
     phase_x: Numbers
@@ -230,8 +234,8 @@ def book_return(c, v, j, step, began, tables, setup, state, nodes):
 
 
 @compiled
-def discharge(c, v, j, tables, setup, state, log, nodes):
-    """One discharge from phase `j` of a stretch to the next section, and on to the one after it."""
+def spark_of(c, v, j, tables, setup, state, log, nodes):
+    """One discharge from phase `j` of a stretch, until the gap has recovered."""
     state.x[:] = nodes.phase_x[j]
     state.ints[:] = nodes.phase_ints[j]
     state.floats[:] = nodes.phase_floats[j]
@@ -248,43 +252,88 @@ def discharge(c, v, j, tables, setup, state, log, nodes):
         extinguish(setup, state, log)
     elif reason != STOPPED:
         return reason
-    for step in range(2):
-        reason = back_to_section(tables, setup, state, log, nodes)
-        if reason != DONE:
-            return reason
-        book_return(c, v, j, step, began, tables, setup, state, nodes)
     row = log.sparks[0]
     facts = nodes.spark_facts[c, v, j]
     facts[0], facts[1], facts[2] = row[1], row[5], row[3]
     facts[3], facts[4], facts[5] = row[4], row[2], row[7]
     if stands:
         facts[2] = STANDING
+    return until(tables, setup, state, log, 0, max(state.floats[T], state.floats[T_READY]))
+
+
+@compiled
+def voltages_back(tables, setup, state, log, stop, out):
+    """Gap voltage at equal times from now to `stop`; the first of `out` is the time this takes."""
+    start, points = state.floats[T], out.shape[0] - 1
+    out[0] = stop - start
+    for k in range(points):
+        reason = until(tables, setup, state, log, 0, start + out[0] * k / (points - 1))
+        if reason != DONE:
+            return reason
+        out[1 + k] = gap_voltage(tables, state)
     return DONE
 
 
 @compiled
-def work_out(first, tables, setup, state, log, nodes):
-    """Work out nodes from number `first` on; returns a reason and the number of the node it stopped at."""
+def discharge(c, v, j, tables, setup, state, log, nodes):
+    """One discharge from phase `j` of a stretch to the next section or the one after it."""
+    reason = spark_of(c, v, j, tables, setup, state, log, nodes)
+    if reason != DONE:
+        return reason
+    began = nodes.phase_floats[j, T]
+    x, ints, floats = state.x.copy(), state.ints.copy(), state.floats.copy()
+    for step in range(nodes.sections[c, v, j]):
+        reason = back_to_section(tables, setup, state, log, nodes)
+        if reason != DONE:
+            return reason
+        book_return(c, v, j, step, began, tables, setup, state, nodes)
+    for step in range(nodes.sections[c, v, j]):
+        state.x[:], state.ints[:], state.floats[:] = x, ints, floats
+        stop = began + nodes.spark_time[c, v, j, step]
+        reason = voltages_back(tables, setup, state, log, stop, nodes.spark_return[c, v, j, step])
+        if reason != DONE:
+            return reason
+    if nodes.sections[c, v, j] == 1:
+        nodes.spark_time[c, v, j, 1] = nodes.spark_time[c, v, j, 0]
+    return DONE
+
+
+@compiled
+def work_out_node(c, v, tables, setup, state, log, nodes):
+    """Work one node out: its stretch, and the discharges that are wanted."""
+    reason = stretch(c, v, tables, setup, state, log, nodes)
+    if reason == DONE and nodes.kinds[c] == OFF:
+        for other in range(len(nodes.kinds)):
+            if nodes.kinds[other] == ON or nodes.kinds[other] == DRAIN:
+                nodes.starts[other, v, :] = state.x
+    if reason == UNREACHED and nodes.kinds[c] == DRAIN:
+        nodes.after[c, v] = UNREACHED
+        return DONE
+    if reason != DONE:
+        return reason
+    for j in range(nodes.spark_time.shape[2]):
+        if nodes.sections[c, v, j] > 0:
+            reason = discharge(c, v, j, tables, setup, state, log, nodes)
+            if reason != DONE:
+                return reason
+    return DONE
+
+
+@compiled
+def work_out(first, again, tables, setup, state, log, nodes):
+    """Work out nodes from number `first` on; returns a reason and the number of the node it stopped at.
+
+    The second time (`again`) only those of which a second section is wanted.
+    """
     charts, count = nodes.time.shape
     for n in range(first, charts * count):
         c, v = n // count, n % count
-        reason = stretch(c, v, tables, setup, state, log, nodes)
-        if reason == DONE and nodes.kinds[c] == OFF:
-            for other in range(charts):
-                if nodes.kinds[other] == ON or nodes.kinds[other] == DRAIN:
-                    nodes.starts[other, v, :] = state.x
-        if reason == UNREACHED and nodes.kinds[c] == DRAIN:
-            nodes.after[c, v] = UNREACHED
+        if again and (nodes.sections[c, v].size == 0 or nodes.sections[c, v].max() < 2):
             continue
+        reason = work_out_node(c, v, tables, setup, state, log, nodes)
         if reason != DONE:
             return reason, n
-        for j in range(nodes.spark_time.shape[2]):
-            reason = discharge(c, v, j, tables, setup, state, log, nodes)
-            if reason != DONE:
-                return reason, n
     return DONE, charts * count
-
-
 
 
 @compiled

@@ -43,12 +43,14 @@ from gapwright.circuit._map_kernel import (
     volts_from_stored,
 )
 from gapwright.circuit.control import Control, PeakCurrent
-from gapwright.circuit.map_nodes import SPARK_EVERY, Bench, Layout, Worked, layout_of, worked_nodes
+from gapwright.circuit.map_nodes import RETURN_POINTS, SPARK_EVERY, Bench, Layout, Worked, layout_of, worked_nodes
 from gapwright.circuit.map_shorts import short_tables
 from gapwright.circuit.netlist import Netlist
 
 __all__ = [
     "FACTS",
+    "FACT_COLUMNS",
+    "RETURN_POINTS",
     "ChargeMap",
     "MapArrays",
     "Meter",
@@ -65,7 +67,13 @@ __all__ = [
 ]
 
 FACTS = ("breakdown_v", "energy_j", "duration_s", "charge_c", "peak_a", "store_v")
-"""Columns of the facts of a discharge; its duration is infinite where it would not end by itself."""
+"""Facts of a discharge; a duration above 1 s marks one that would not end by itself and was cut off.
+
+Behind them come the time from the recovery of the gap to the next section,
+and `RETURN_POINTS` gap voltages at equal times in it.
+"""
+FACT_COLUMNS = len(FACTS) + 1 + RETURN_POINTS
+"""Length of the array of facts that `ignite` fills."""
 NODES = 161
 PHASES = 9
 LEAKS = 10
@@ -184,5 +192,6 @@ def _arrays(layout: Layout, leaks: hk.Numbers, worked: Worked, bench: Bench) -> 
         spark_next=np.zeros(charts, dtype=np.int64),
         spark_energy=worked.spark_energy,
         spark_facts=worked.spark_facts,
+        spark_return=worked.spark_return,
         **shorts,
     )

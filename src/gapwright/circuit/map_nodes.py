@@ -17,6 +17,8 @@ from gapwright.circuit.mna import Mode, state_scale
 from gapwright.circuit.modes import ModeBook, power_forms
 from gapwright.circuit.netlist import GROUND, Netlist
 
+RETURN_POINTS = 7
+"""Gap voltages kept of the way back from a discharge to a section."""
 SLICE_SHARE = 0.125
 """Slice of a relaxation generator, as a share of its time constant."""
 SUPPLY_FULL = 0.999
@@ -61,6 +63,7 @@ class Worked:
     spark_end: hk.Numbers
     spark_energy: hk.Numbers
     spark_facts: hk.Numbers
+    spark_return: hk.Numbers
     edges: hk.Numbers
     """(leaks, 2) of the first chart."""
 
@@ -240,6 +243,8 @@ class Bench:
             spark_end=np.zeros((*sparked, 2)),
             spark_energy=np.zeros((*sparked, 2, meters)),
             spark_facts=np.zeros((*sparked, 6)),
+            spark_return=np.zeros((*sparked, 2, 1 + RETURN_POINTS)),
+            sections=np.ones(sparked, dtype=np.int64),
             starts=self._starts(),
             phase_x=np.zeros((phases, m)),
             phase_ints=np.zeros((phases, len(self.state.ints)), dtype=np.int64),
@@ -324,11 +329,11 @@ class Bench:
         )
         return float(np.clip(edge, volts[high - 1], volts[high]))
 
-    def work(self) -> None:
-        """Work all nodes out."""
+    def work(self, *, again: bool = False) -> None:
+        """Work all nodes out, or again those of which a second section is wanted."""
         first = 0
         while True:
-            reason, first = sk.work_out(first, self.book.tables, self.setup, self.state, self.log, self.nodes)
+            reason, first = sk.work_out(first, again, self.book.tables, self.setup, self.state, self.log, self.nodes)
             if reason == hk.DONE:
                 return
             if reason == hk.NEED_MODE:
@@ -342,8 +347,28 @@ class Bench:
                 )
 
 
+JUMP_SHARE = 0.1
+"""Share by which times of return differ between neighbours that come back to the same section."""
 SPARK_EVERY = 3
 """Discharges are worked out for every so many leaks only; they depend on the leak but little."""
+
+
+def _second_sections(benches: list["Bench"]) -> None:
+    """Ask for a second section where neighbours come back at clearly other times than a node."""
+    times = np.stack([bench.nodes.spark_time[..., 0] for bench in benches])
+    step = np.stack([bench.nodes.time for bench in benches])[..., None] / times.shape[-1]
+    differ = np.zeros(times.shape, dtype=bool)
+    for axis in (0, 2, 3):
+        low, high = [slice(None)] * 4, [slice(None)] * 4
+        low[axis], high[axis] = slice(None, -1), slice(1, None)
+        a, b = times[tuple(low)], times[tuple(high)]
+        reach = 1.5 * (step if axis == 3 else np.minimum(step[tuple(low)], step[tuple(high)]))
+        apart = np.abs(a - b) > reach + JUMP_SHARE * np.minimum(a, b)
+        differ[tuple(low)] |= apart & (a < b)
+        differ[tuple(high)] |= apart & (b < a)
+    for bench, wanted in zip(benches, differ, strict=True):
+        bench.nodes.sections[:] = np.where(wanted, 2, 0)
+        bench.work(again=True)
 
 
 def worked_nodes(layout: Layout, leaks: hk.Numbers) -> tuple[Worked, Bench]:
@@ -353,13 +378,14 @@ def worked_nodes(layout: Layout, leaks: hk.Numbers) -> tuple[Worked, Bench]:
         bench = Bench(layout, float(leak), sparks=k % SPARK_EVERY == 0)
         bench.work()
         benches.append(bench)
+    _second_sections(benches[::SPARK_EVERY])
 
     def stacked(name: str, every: int = 1) -> Any:
         return np.ascontiguousarray(np.stack([getattr(bench.nodes, name) for bench in benches[::every]], axis=1))
 
     after = stacked("after")
     worked = {name: stacked(name) for name in ("time", "end", "gap_volts", "energy")}
-    sparks = ("spark_time", "spark_end", "spark_energy", "spark_facts")
+    sparks = ("spark_time", "spark_end", "spark_energy", "spark_facts", "spark_return")
     worked |= {name: stacked(name, SPARK_EVERY) for name in sparks}
     starts = stacked("starts")
     store = layout.index(layout.netlist.store)
