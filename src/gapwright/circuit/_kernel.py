@@ -37,21 +37,23 @@ from gapwright.circuit._happening_kernel import (
     WATCH_PEAKS,
     T,
     arm,
-    chattering,
-    clock_events,
-    clock_is_due,
     gap_of,
     happen,
     ignite,
+)
+from gapwright.circuit._hazard_kernel import hazard_crossing
+from gapwright.circuit._ladder_kernel import carried_by_ladder, first_crossing_by_ladder, products_by_ladder
+from gapwright.circuit._meter_kernel import carried, end_peaks, products, row_peak, take_peaks, turned
+from gapwright.circuit._search_kernel import (
+    chattering,
+    clock_events,
+    clock_is_due,
     keep_knot,
     meter_arc,
     next_timed,
     search,
     violated,
 )
-from gapwright.circuit._hazard_kernel import hazard_crossing
-from gapwright.circuit._ladder_kernel import carried_by_ladder, first_crossing_by_ladder, products_by_ladder
-from gapwright.circuit._meter_kernel import carried, end_peaks, products, row_peak, take_peaks, turned
 
 
 @compiled_in_place

@@ -6,6 +6,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gapwright.base.compiled import compiled
+from gapwright.circuit._grid_kernel import (
+    add_scaled,
+    between,
+    cell,
+    even_cell,
+    leak_weights,
+)
 
 Numbers = NDArray[np.float64]
 Counts = NDArray[np.int64]
@@ -71,64 +78,6 @@ class MapArrays(NamedTuple):
     """(times,) store voltage there. [V]"""
     leave_energy: Numbers
     """(times, meters) energy under each heading in between. [J]"""
-
-
-@compiled
-def cell(grid, value):
-    """Cell of a rising grid in which a value lies, and how far into it (0 to 1)."""
-    n = grid.shape[0]
-    if value <= grid[0]:
-        return 0, 0.0
-    if value >= grid[n - 1]:
-        return n - 2, 1.0
-    k = min(np.searchsorted(grid, value, side="right") - 1, n - 2)
-    return k, (value - grid[k]) / (grid[k + 1] - grid[k])
-
-
-@compiled
-def even_cell(grid, value):
-    """Cell of an evenly spaced grid in which a value lies, and how far into it (0 to 1)."""
-    n = grid.shape[0]
-    place = (value - grid[0]) / (grid[n - 1] - grid[0]) * (n - 1)
-    place = min(max(place, 0.0), n - 1.0)
-    k = min(int(place), n - 2)
-    return k, place - k
-
-
-@compiled
-def leak_weights(grid, value):
-    """First of three leaks and their weights, by which a parabola is drawn through them.
-
-    The weights add up to one, so a balance that holds at the three holds between them.
-    """
-    if value <= grid[0]:
-        return 0, 1.0, 0.0, 0.0
-    n = grid.shape[0]
-    value = min(value, grid[n - 1])
-    k = min(np.searchsorted(grid, value, side="right") - 1, n - 3)
-    a, b, c = grid[k], grid[k + 1], grid[k + 2]
-    wa = (value - b) * (value - c) / ((a - b) * (a - c))
-    wb = (value - a) * (value - c) / ((b - a) * (b - c))
-    return k, wa, wb, 1.0 - wa - wb
-
-
-@compiled
-def between(table, g, wa, wb, wc, v, wv):
-    """Value of a (leaks, nodes) table between its nodes."""
-    total = wa * (table[g, v] + wv * (table[g, v + 1] - table[g, v]))
-    if wb != 0.0:
-        total += wb * (table[g + 1, v] + wv * (table[g + 1, v + 1] - table[g + 1, v]))
-    if wc != 0.0:
-        total += wc * (table[g + 2, v] + wv * (table[g + 2, v + 1] - table[g + 2, v]))
-    return total
-
-
-@compiled
-def add_scaled(row, share, out):
-    """Add a share of a row."""
-    if share != 0.0:
-        for a in range(row.shape[0]):
-            out[a] += share * row[a]
 
 
 @compiled
@@ -316,47 +265,3 @@ def volts_from_stored(m, chart, stored, guess):
     if m.volts[v] <= 0.0 or rise <= 0.0:
         return guess
     return m.volts[v] + (m.volts[v + 1] - m.volts[v]) * (stored - table[v]) / rise
-
-
-@compiled
-def enter_short(m, chart, volts, out_energy):
-    """Short the gap at a section: time after which the store has emptied.
-
-    A short that lasts less is to be taken as lasting this long.
-    """
-    v, wv = even_cell(m.volts, volts)
-    for a in range(out_energy.shape[0]):
-        low = m.short_energy[chart, v, a]
-        out_energy[a] += low + wv * (m.short_energy[chart, v + 1, a] - low)
-    return m.short_time[0]
-
-
-@compiled
-def short_share(m, since, out_energy, share):
-    """Add a share of the energy from the emptying of the store up to a time."""
-    last = m.short_times.shape[0] - 1
-    k, w = cell(m.short_times, since)
-    beyond = max(0.0, since - m.short_times[last])
-    for a in range(out_energy.shape[0]):
-        low = m.short_course[k, a]
-        low += w * (m.short_course[k + 1, a] - low)
-        out_energy[a] += share * (low + beyond * m.short_power[a])
-
-
-@compiled
-def stay_short(m, since, until, out_energy):
-    """Energy of a short between two times, both counted from the emptying of the store."""
-    short_share(m, until, out_energy, 1.0)
-    short_share(m, since, out_energy, -1.0)
-
-
-@compiled
-def leave_short(m, since, out_energy):
-    """Open a short that has lasted `since` from the emptying of the store: voltage, chart, time to the next section."""
-    k, w = cell(m.short_times, since)
-    for a in range(out_energy.shape[0]):
-        low = m.leave_energy[k, a]
-        out_energy[a] += low + w * (m.leave_energy[k + 1, a] - low)
-    volts = m.leave_volts[k] + w * (m.leave_volts[k + 1] - m.leave_volts[k])
-    time = m.leave_time[k] + w * (m.leave_time[k + 1] - m.leave_time[k])
-    return volts, 0, time

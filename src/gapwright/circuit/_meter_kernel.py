@@ -7,6 +7,11 @@ from gapwright.circuit._event_kernel import power
 
 SMALL = 0.02
 """Rate times time below which an integral is taken from its series."""
+EIGHTH = 0.25 * math.pi
+"""Turn of an oscillation within which a quantity is taken to have one peak at most. [rad]"""
+DEAD = 14.0
+"""Time constants after which an oscillation is taken to have died away."""
+MOST_PIECES = 4096
 
 
 @compiled_in_place
@@ -111,9 +116,8 @@ def value_at(row, q, rates, reals, t):
 
 
 @compiled_in_place
-def turning_value(row, q, rates, reals, h, d0, d1):
-    """Value of a row at the time within a step at which its slope goes from `d0` to `d1` of other sign."""
-    low, high = 0.0, h
+def turning_value(row, q, rates, reals, low, high, d0, d1):
+    """Value of a row at the time between two at which its slope goes from `d0` to `d1` of other sign."""
     v = 0.0
     for turn in range(40):
         t = low + (high - low) * d0 / (d0 - d1)
@@ -150,11 +154,47 @@ def end_peaks(rows, q, peaks):
 
 
 @compiled_in_place
+def pieces(rates, reals, h):
+    """In how many pieces a step is looked at for peaks, and how long they are.
+
+    A piece is an eighth of the fastest oscillation, of which those that have
+    not died away are gone through; what is left of the step is one more.
+    """
+    fastest, calming = 0.0, 1e300
+    for k in range(reals, rates.shape[0], 2):
+        if rates[k + 1] > fastest:
+            fastest, calming = rates[k + 1], -rates[k]
+    if fastest * h <= EIGHTH:
+        return 0, 0.0
+    alive = h if calming <= 0.0 else min(h, DEAD / calming)
+    n = min(MOST_PIECES, 1 + int(alive * fastest / EIGHTH))
+    return n, min(alive, n * EIGHTH / fastest) / n
+
+
+@compiled_in_place
 def take_peaks(rows, q0, q1, rates, reals, h, peaks, room):
     """Highest and lowest values of all watched quantities over a step, turning points inside it included.
 
-    `room` is (4, quantities and two states) of working memory.
+    `room` is (4, quantities and states) of working memory.
     """
+    n, m = rows.shape[1], q0.shape[0]
+    count, width = pieces(rates, reals, h)
+    before, after = room[2, n : n + m], room[3, n : n + m]
+    for k in range(m):
+        before[k] = q0[k]
+    for piece in range(count):
+        carried(q0, rates, reals, width * (piece + 1), after)
+        piece_peaks(rows, before, after, rates, reals, width, peaks, room)
+        for k in range(m):
+            before[k] = after[k]
+    left = h - width * count
+    if left > 0.0:
+        piece_peaks(rows, before, q1, rates, reals, left, peaks, room)
+
+
+@compiled_in_place
+def piece_peaks(rows, q0, q1, rates, reals, h, peaks, room):
+    """Peaks over a piece in which a quantity turns at most once."""
     n, m = rows.shape[1], q0.shape[0]
     for r in range(n):
         room[0, r] = room[1, r] = room[2, r] = room[3, r] = 0.0
@@ -182,7 +222,7 @@ def take_peaks(rows, q0, q1, rates, reals, h, peaks, room):
         if d0 * d1 < 0.0:
             reach = min(abs(d0), abs(d1)) * h
             if (d0 > 0.0 and high + reach > peaks[0, r]) or (d0 < 0.0 and low - reach < peaks[1, r]):
-                widen(turning_value(rows[:, r], q0, rates, reals, h, d0, d1), r, peaks)
+                widen(turning_value(rows[:, r], q0, rates, reals, 0.0, h, d0, d1), r, peaks)
 
 
 @compiled_in_place
@@ -190,11 +230,19 @@ def row_peak(row, q0, q1, rates, reals, h, modal):
     """Highest value of one row over a step; of its ends alone where the mode has no terms."""
     if not modal:
         return max(value_of(row, q0), value_of(row, q1))
-    v0, d0 = value_at(row, q0, rates, reals, 0.0)
-    v1, d1 = value_at(row, q1, rates, reals, 0.0)
-    high = max(v0, v1)
-    if d0 > 0.0 and d1 < 0.0:
-        high = max(high, turning_value(row, q0, rates, reals, h, d0, d1))
+    count, width = pieces(rates, reals, h)
+    t0 = 0.0
+    v0, d0 = value_at(row, q0, rates, reals, t0)
+    high = max(v0, value_of(row, q1))
+    for piece in range(count + 1):
+        t1 = width * (piece + 1) if piece < count else h
+        if t1 <= t0:
+            break
+        v1, d1 = value_at(row, q0, rates, reals, t1)
+        high = max(high, v1)
+        if d0 > 0.0 and d1 < 0.0:
+            high = max(high, turning_value(row, q0, rates, reals, t0, t1, d0, d1))
+        t0, d0 = t1, d1
     return high
 
 

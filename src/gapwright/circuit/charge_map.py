@@ -33,17 +33,16 @@ from gapwright.circuit._map_kernel import (
     CUT,
     MapArrays,
     advance,
-    enter_short,
     ignite,
-    leave_short,
     phase_volts,
-    stay_short,
     stored_energy,
     stretch_time,
     volts_from_stored,
 )
+from gapwright.circuit._map_short_kernel import enter_short, leave_short, stay_short
 from gapwright.circuit.control import Control, PeakCurrent
-from gapwright.circuit.map_nodes import RETURN_POINTS, SPARK_EVERY, Bench, Layout, Worked, layout_of, worked_nodes
+from gapwright.circuit.map_layout import RETURN_POINTS, Layout, layout_of
+from gapwright.circuit.map_nodes import SPARK_EVERY, Bench, Worked, worked_nodes
 from gapwright.circuit.map_shorts import short_tables
 from gapwright.circuit.netlist import Netlist
 
@@ -154,7 +153,9 @@ def charge_map(
     )
 
 
-def _step_up_rules(layout: Layout, worked: Worked, control: PeakCurrent) -> tuple[hk.Numbers, hk.Counts, hk.Counts, hk.Counts]:
+def _step_up_rules(
+    layout: Layout, worked: Worked, control: PeakCurrent
+) -> tuple[hk.Numbers, hk.Counts, hk.Counts, hk.Counts]:
     """Edges, next charts, kept coordinates and rules of the five charts of a step-up generator."""
     edges = np.full((5, worked.time.shape[1], 2), np.inf)
     edges[0] = worked.edges

@@ -229,7 +229,9 @@ def _stuck(book: ModeBook, state: hk.State, reason: int) -> GapwrightError:
     return InputRefused("the ignition must have enough draws for the whole run, got too few; give more")
 
 
-def _driven(book: ModeBook, setup: hk.Setup, state: hk.State, trace: Trace, progress: Progress) -> hk.Numbers:
+def _driven(  # noqa: C901 - one case for each reason to come back
+    book: ModeBook, setup: hk.Setup, state: hk.State, trace: Trace, progress: Progress
+) -> hk.Numbers:
     """Call the kernel until the run is over; returns the log of sparks."""
     log = hk.Log(
         sparks=np.zeros((SPARK_ROOM, hk.SPARK_COLUMNS)),

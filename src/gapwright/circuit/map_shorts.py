@@ -7,10 +7,11 @@ import numpy as np
 from gapwright.base.errors import GapwrightError
 from gapwright.base.units import Seconds
 from gapwright.circuit import _happening_kernel as hk
-from gapwright.circuit import _section_kernel as sk
+from gapwright.circuit import _section_short_kernel as shk
 from gapwright.circuit.control import NoControl
 from gapwright.circuit.elements import Inductor, Resistor
-from gapwright.circuit.map_nodes import Bench, Layout
+from gapwright.circuit.map_layout import Layout
+from gapwright.circuit.map_nodes import Bench
 
 POINTS = 16
 """Times at which the course of a short is kept."""
@@ -54,7 +55,7 @@ def _entries(layout: Layout, bench: Bench, time: float) -> tuple[hk.Numbers, hk.
 
         def step(c: int = c, v: int = v) -> int:
             return int(
-                sk.into_short(
+                shk.into_short(
                     c,
                     v,
                     bench.book.tables,
@@ -83,7 +84,7 @@ def _course(
 
         def step(k: int = k, time: float = time) -> int:
             return int(
-                sk.on_in_short(
+                shk.on_in_short(
                     bench.book.tables,
                     bench.setup,
                     bench.state,
@@ -112,7 +113,7 @@ def _ways_back(layout: Layout, bench: Bench, states: list[hk.State]) -> dict[str
             for target, source in zip(bench.state, state, strict=True):
                 target[:] = source
             return int(
-                sk.out_of_short(
+                shk.out_of_short(
                     bench.book.tables, bench.setup, bench.state, bench.log, bench.nodes, energy[k]
                 )
             )
@@ -134,7 +135,7 @@ def short_tables(layout: Layout, bench: Bench) -> dict[str, hk.Numbers]:
     lost = layout.headings.index(_short_heading(layout))
     signs = np.array([1.0 if role == "in" else -1.0 for _, _, role in layout.headings])
     middle = len(layout.volts) // 2
-    sk.into_short(
+    shk.into_short(
         0,
         middle,
         bench.book.tables,

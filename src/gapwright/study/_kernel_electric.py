@@ -10,6 +10,7 @@ import numpy as np
 
 from gapwright.base.compiled import compiled, compiled_in_place
 from gapwright.circuit import _map_kernel as charge
+from gapwright.circuit import _map_short_kernel as shorts
 from gapwright.circuit._map_kernel import MapArrays
 from gapwright.study._draws import IGNITION, exponential
 from gapwright.study._drilling_state import (
@@ -185,7 +186,7 @@ def next_discharge(
 @compiled_in_place
 def enter_short(m: MapArrays, signs: Array, num: Array, flag: Counts, energy: Array, scratch: Array) -> float:
     """Dump the store into a short. Returns the time until it is empty [s]."""
-    time = charge.enter_short(m, flag[CHART], num[VOLTS], scratch)
+    time = shorts.enter_short(m, flag[CHART], num[VOLTS], scratch)
     book_short(signs, num, energy, scratch)
     flag[IS_SHORT] = 1
     num[SHORT_FOR] = 0.0
@@ -196,7 +197,7 @@ def enter_short(m: MapArrays, signs: Array, num: Array, flag: Counts, energy: Ar
 @compiled_in_place
 def stay_short(m: MapArrays, signs: Array, num: Array, energy: Array, scratch: Array, time: float) -> None:
     """Book `time` seconds more of a shorted gap."""
-    charge.stay_short(m, num[SHORT_FOR], num[SHORT_FOR] + time, scratch)
+    shorts.stay_short(m, num[SHORT_FOR], num[SHORT_FOR] + time, scratch)
     book_short(signs, num, energy, scratch)
     num[SHORT_FOR] += time
     num[SHORT_TIME] += time
@@ -205,7 +206,7 @@ def stay_short(m: MapArrays, signs: Array, num: Array, energy: Array, scratch: A
 @compiled_in_place
 def leave_short(m: MapArrays, signs: Array, num: Array, flag: Counts, energy: Array, scratch: Array) -> float:
     """Open a short. Returns the time to the section from which the generator goes on [s]."""
-    volts, chart, time = charge.leave_short(m, num[SHORT_FOR], scratch)
+    volts, chart, time = shorts.leave_short(m, num[SHORT_FOR], scratch)
     book(m, signs, 1, num, flag, energy, scratch, volts, chart)
     flag[IS_SHORT] = 0
     num[CHARGING] += time

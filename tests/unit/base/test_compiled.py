@@ -128,7 +128,7 @@ def test_a_kernel_in_place_gives_what_the_plain_one_gives() -> None:
 
     from gapwright.base.compiled import compiled, compiled_in_place
 
-    def summed(values, out):  # type: ignore[no-untyped-def]
+    def summed(values, out):
         for k in range(values.shape[0]):
             out[0] += values[k] ** 1.5
         return out[0]
