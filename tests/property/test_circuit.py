@@ -196,12 +196,7 @@ def test_a_filter_follows_its_equations(seed: int) -> None:
         assert ran.joules("out", name) == pytest.approx(loss, rel=CLOSE)
 
 
-TURNS_TWICE = pytest.mark.xfail(reason="of several turning points in one step the meters see at most one")
-
-
-@pytest.mark.parametrize(
-    "seed", [pytest.param(k, marks=TURNS_TWICE) if k in (0, 2, 3) else k for k in range(6)]
-)
+@pytest.mark.parametrize("seed", range(6))
 def test_peaks_of_a_filter(seed: int) -> None:
     """Several turning points in one step; the integrator's own points miss the top by less than 2 %."""
     p = part_values(seed)

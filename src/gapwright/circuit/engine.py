@@ -18,7 +18,8 @@ from gapwright.circuit.ignition import Chance, Forced, Ignition, Never, Threshol
 from gapwright.circuit.mna import GapState, state_scale
 from gapwright.circuit.modes import EXTRA_EVENTS, ModeBook
 from gapwright.circuit.netlist import Netlist
-from gapwright.circuit.run import Run, Trace, gathered
+from gapwright.circuit.run import Run, gathered
+from gapwright.circuit.waveform import Trace
 
 NEVER = 1e300
 SPARK_ROOM = 4096
@@ -208,6 +209,7 @@ def run(  # noqa: PLR0913 - all that a run is asked for stands in one call
     first = state.x.copy()
     trace = Trace.blank(book, KNOT_ROOM if record else 1)
     sparks = _driven(book, setup, state, trace, progress)
+    trace.stop = min(record.stop, float(state.floats[hk.T])) if record else 0.0
     result = gathered(book, state, first, sparks, trace)
     if abs(result.balance_error) > result.balance_limit:
         raise BalanceFault(

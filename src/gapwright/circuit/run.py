@@ -1,11 +1,10 @@
 """What a run of a circuit has to tell: accounts, meters, sparks, waveforms."""
 
 from collections import defaultdict
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.linalg import expm
 
 from gapwright.base.checks import close_names
 from gapwright.base.errors import InputRefused
@@ -14,6 +13,7 @@ from gapwright.circuit import _happening_kernel as hk
 from gapwright.circuit.mna import Mode, Rows, state_scale
 from gapwright.circuit.modes import ModeBook, power_forms
 from gapwright.circuit.netlist import Netlist
+from gapwright.circuit.waveform import Trace, Waveform, drawn
 
 MODAL_LIMIT = 1e-9
 LADDER_LIMIT = 1e-6
@@ -60,46 +60,6 @@ class PartMeter:
     lowest_voltage: Volts
 
 
-@dataclass(slots=True, kw_only=True, eq=False)
-class Trace:
-    """States at the start of every step of a stretch of time, from which waveforms are drawn."""
-
-    book: ModeBook
-    times: hk.Numbers
-    slots: hk.Counts
-    terms: hk.Numbers
-    kept: list[tuple[hk.Numbers, hk.Counts, hk.Numbers]] = field(default_factory=list)
-
-    @classmethod
-    def blank(cls, book: ModeBook, room: int) -> "Trace":
-        """Trace with room for so many steps at a time."""
-        return cls(
-            book=book,
-            times=np.zeros(room),
-            slots=np.zeros(room, dtype=np.int64),
-            terms=np.zeros((room, book.m)),
-        )
-
-    def flush(self, count: int) -> None:
-        """Put the first `count` steps away."""
-        self.kept.append((self.times[:count].copy(), self.slots[:count].copy(), self.terms[:count].copy()))
-
-    def knots(self) -> tuple[hk.Numbers, hk.Counts, hk.Numbers]:
-        """Times, modes and terms of all steps kept."""
-        times, slots, terms = zip(*self.kept, strict=True)
-        return np.concatenate(times), np.concatenate(slots), np.concatenate(terms)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Waveform:
-    """One quantity over time: least and greatest value within each of many equal slices."""
-
-    times: NDArray[np.float64]
-    """(n,) middle of each slice. [s]"""
-    low: NDArray[np.float64]
-    high: NDArray[np.float64]
-
-
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Run:
     """Result of a run."""
@@ -132,53 +92,10 @@ class Run:
         names = self.netlist.names
         if part not in names:
             raise InputRefused(f"the circuit has no part {part!r}{close_names(part, names)}")
+        if quantity not in ("volts", "amperes"):
+            raise InputRefused(f'a waveform must be of "volts" or "amperes", got {quantity!r}')
         row = names.index(part) + (len(names) if quantity == "volts" else 0)
-        return _drawn(self.trace, row, np.linspace(start, stop, slices + 1))
-
-
-FINE = 8
-"""Points per slice of a waveform, besides the ends of steps."""
-
-
-def _drawn(trace: Trace, row: int, edges: Rows) -> Waveform:
-    times, slots, terms = trace.knots()
-    if not len(times) or edges[0] < times[0]:
-        raise InputRefused(
-            "a waveform must lie in the recorded stretch, got one outside; record a longer stretch"
-        )
-    grid = np.linspace(edges[0], edges[-1], (len(edges) - 1) * FINE + 1)
-    inside = times[(times > edges[0]) & (times < edges[-1])]
-    just_before = np.nextafter(inside, -np.inf)
-    points = np.concatenate([grid, inside, just_before])
-    knot = np.concatenate(
-        [np.searchsorted(times, grid, side="right") - 1]
-        + [np.searchsorted(times, inside, side=side) - 1 for side in ("right", "left")]
-    )
-    values = np.zeros(len(points))
-    for slot in np.unique(slots[knot]):
-        here = slots[knot] == slot
-        values[here] = _evaluated(
-            trace.book, int(slot), terms[knot[here]], points[here] - times[knot[here]], row
-        )
-    place = np.clip(np.searchsorted(edges, points, side="right") - 1, 0, len(edges) - 2)
-    low, high = np.full(len(edges) - 1, np.inf), np.full(len(edges) - 1, -np.inf)
-    np.minimum.at(low, place, values)
-    np.maximum.at(high, place, values)
-    return Waveform(times=0.5 * (edges[1:] + edges[:-1]), low=low, high=high)
-
-
-def _evaluated(book: ModeBook, slot: int, q: Rows, elapsed: Rows, row: int) -> Rows:
-    """Values of a watched row, each `elapsed` after its own terms."""
-    t = book.tables
-    weights = t.watched[slot, :, row]
-    if not t.modal[slot]:
-        return np.array([weights @ expm(t.system[slot] * h) @ x for h, x in zip(elapsed, q, strict=True)])
-    reals, rates = t.reals[slot], t.rates[slot]
-    total = (q[:, :reals] * np.exp(np.outer(elapsed, rates[:reals]))) @ weights[:reals]
-    for k in range(reals, len(rates), 2):
-        turned = (q[:, k] + 1j * q[:, k + 1]) * np.exp(elapsed * complex(rates[k], rates[k + 1]))
-        total = total + turned.real * weights[k] + turned.imag * weights[k + 1]
-    return np.asarray(total)
+        return drawn(self.trace, row, np.linspace(start, stop, slices + 1))
 
 
 def _state_products(book: ModeBook, slot: int) -> Rows:

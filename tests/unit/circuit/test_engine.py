@@ -133,7 +133,6 @@ def test_a_run_ends_early_when_asked(monkeypatch: pytest.MonkeyPatch) -> None:
     assert abs(ran.balance_error) <= ran.balance_limit
 
 
-@pytest.mark.xfail(reason="a slice much longer than a discharge is looked at too rarely to see its peak")
 def test_a_coarse_waveform_loses_no_discharge() -> None:
     ran = run(RESISTOR, NoControl(), 2e-3, ignition=STRIKES, record=Window())
     for slices in (10, 30, 100):
@@ -146,7 +145,8 @@ def test_a_waveform_holds_the_jumps_at_events() -> None:
     ran = run(RESISTOR, NoControl(), 2e-3, ignition=STRIKES, record=Window())
     for slices in (7, 100, 1000):
         wave = ran.waveform("volts", "store", start=0.0, stop=2e-3, slices=slices)
-        assert wave.high.max() == pytest.approx(60.0, rel=1e-9)
+        assert wave.high.max() == pytest.approx(60.0, rel=1e-6)  # the lead starts slowly
+        assert wave.high.max() == pytest.approx(ran.meters["store"].highest_voltage, rel=1e-9)
         assert wave.low.min() == pytest.approx(ran.meters["store"].lowest_voltage, rel=1e-9)
         assert (wave.low <= wave.high).all()
 
