@@ -93,11 +93,6 @@ def figures_of_readings(made: Bench, fine: MemberResult, coarse: Sequence[Member
 def remarks(made: Bench, fine: MemberResult, coarse: Sequence[MemberResult]) -> tuple[str, ...]:
     """What a reader should know about this forecast, in full sentences."""
     said = [what_a_liquid_changes(made)] if made.dry else []
-    if isinstance(made.rig.generator, StepUp):
-        said.append(
-            "The supply's current limit is taken as high enough for the coil's mean current; "
-            "the gap sees the store, not the supply."
-        )
     said.append(_surety(coarse))
     unused = _unused_priors(made)
     if unused:
