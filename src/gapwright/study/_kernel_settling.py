@@ -3,9 +3,8 @@
 All numbers in SI units; arrays as in `_drilling_state`.
 """
 
-import numpy as np
-
 from gapwright.base.compiled import compiled_in_place
+from gapwright.gap._kernel import debris_after
 from gapwright.motion._kernel import low_passed
 from gapwright.study._drilling_state import (
     AT_DEPTH,
@@ -49,7 +48,7 @@ def settle(s: Setting, w: World, num: Array) -> int:
     num[SENSED] = low_passed(num[SENSED], num[MEAN], s.tick, s.filter)
     num[TIME] += s.tick * s.batch
     life = s.debris_life * (1.0 + (num[FRONT] / s.debris_depth) ** 2)
-    num[DEBRIS] *= np.exp(-s.tick / life)
+    num[DEBRIS] = debris_after(num[DEBRIS], s.tick, 0.0, 1.0, life, s.debris_cap)
     w.class_time[C_OPEN] += num[WAITING] * s.batch
     num[WAITING] = 0.0
     front, worn, entry = 0.0, 1.0, 0.0

@@ -46,7 +46,11 @@ PLANE_SOURCE = 74e-12  # m³/J absorbed: more than this conduction cannot melt, 
 def refresh_hazard(
     s: Setting, count: int, state: Marks, area: Array, gap: Array, hazard: Array, num: Array
 ) -> float:
-    """Ignition weight of every ring and their sum; returns the volume of the working gap [m³]."""
+    """Ignition weight of every ring and their sum; returns the volume of the working gap [m³].
+
+    This is `gap._kernel.ignition_weight` with all that is alike for every ring
+    left to `Setting.hazard_scale`; rings far from the working gap count nothing.
+    """
     total, smallest, volume = 0.0, 1.0, 0.0
     for i in range(count):
         if state[i] == 0:

@@ -8,7 +8,6 @@ import numpy as np
 from gapwright.circuit.engine import run
 from gapwright.circuit.generators import COIL, GAP, STORE
 from gapwright.circuit.ignition import Threshold
-from gapwright.facts.priors import priors
 from gapwright.rig.generator import Relaxation, StepUp, short_circuit_current
 from gapwright.study import _drilling_state as state
 from gapwright.study.assemble import Bench, swept_bore, swept_diameter, usual
@@ -121,18 +120,16 @@ CONSULTED = (
     "debris-reference", "debris-cap", "debris-diameter", "flushing-depth", "bridge-rate",
     "crater-volume-scatter", "conduction-ceiling", "make-arc-time", "removal-per-energy", "removal-ceiling",
     "removal-band-large", "removal-band-small", "removal-band-energy-large", "removal-band-energy-small",
-    "crater-width-exponent",
+    "crater-width-exponent", "roughness-exponent", "recast-exponent", "recast-floor",
+    "overcut-reference-energy", "overcut-exponent", "bridge-dominated-voltage",
 )  # fmt: skip
 """Constants that a forecast looks up beside the uncertain ones."""
 
 
 def _unused_priors(made: Bench) -> list[str]:
     """Constants of the rig file that this forecast never looks at."""
-    used = {*uncertain_constants(made.rig, made.job), *CONSULTED} & {*priors(), "wear-ratio"}
-    banded_anyway = {name for name, own in made.rig.priors.items() if own.low is not None}
-    looked_at = {name for name in used if name in CONSULTED or name not in banded_anyway}
-    asked = set(uncertain_constants(made.rig.model_copy(update={"priors": {}}), made.job))
-    return sorted(name for name in made.rig.priors if name not in looked_at | asked)
+    spread = uncertain_constants(made.rig.model_copy(update={"priors": {}}), made.job)
+    return sorted(name for name in made.rig.priors if name not in {*spread, *CONSULTED})
 
 
 def excesses(made: Bench, coarse: Sequence[MemberResult]) -> tuple[Excess, ...]:

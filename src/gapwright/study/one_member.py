@@ -2,19 +2,19 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import atan, inf, nan
+from math import atan, inf, isnan, nan
 
 from gapwright.base.errors import GapwrightError
 from gapwright.base.progress import Progress, silent
 from gapwright.base.units import Joules
 from gapwright.circuit.charge_map import ChargeMap
 from gapwright.facts.finish import vdi_3400_class
-from gapwright.facts.priors import prior
 from gapwright.study import _drilling_state as state
-from gapwright.study.assemble import Bench, setting, swept_bore
+from gapwright.study.assemble import Bench, setting, swept_bore, usual
 from gapwright.study.drilling import Course, course
 from gapwright.study.ledger import DISCHARGE, Metered, drawn_from_supply
 from gapwright.study.uncertain import Member
+from gapwright.thermal.finish import recast_depth, roughness
 
 COARSE, FINE = 8, 1
 """Sparks that one simulated spark stands for, in the members that give the bands and in the one shown."""
@@ -114,18 +114,27 @@ def _figures(task: Task, done: Course, metered: Metered) -> dict[str, float]:
         "cycles": float(num[state.CYCLES]) * done.batch / done.time,
         "front_gap": float(num[state.GAP_MIN]),
     }
-    return found | _finish(energy, value)
+    return found | _finish(task.made, energy, value)
 
 
-def _finish(energy: Joules, value: Mapping[str, float]) -> dict[str, float]:
-    """Roughness, its class, recast layer and the overcut that practice would expect."""
-    rough = value["roughness-coefficient"] * (energy / 1e-6) ** prior("roughness-exponent").median
-    recast = value["recast-coefficient"] * (energy / 1e-3) ** prior("recast-exponent").median
-    scale = (energy / prior("overcut-reference-energy").median) ** prior("overcut-exponent").median
+def _finish(made: Bench, energy: Joules, value: Mapping[str, float]) -> dict[str, float]:
+    """Roughness, its class, recast layer, and the overcut that practice expects; nothing without a spark."""
+    if isnan(energy):
+        return {}
+    rough = roughness(
+        energy, coefficient=value["roughness-coefficient"], exponent=usual(made, "roughness-exponent")
+    )
+    recast = recast_depth(
+        energy,
+        coefficient=value["recast-coefficient"],
+        exponent=usual(made, "recast-exponent"),
+        thinnest=usual(made, "recast-floor"),
+    )
+    scale = (energy / usual(made, "overcut-reference-energy")) ** usual(made, "overcut-exponent")
     return {
         "ra": rough,
         "class": _class_of(rough),
-        "recast": max(recast, prior("recast-floor").median),
+        "recast": recast,
         "practice_overcut": value["overcut-per-side"] * scale,
     }
 
