@@ -24,9 +24,17 @@ def test_the_sum_over_rings_is_that_of_the_law() -> None:
     hazard, num = np.zeros(5), np.zeros(state.NUMBERS)
     refresh_hazard(s, 5, np.zeros(5, dtype=np.int8), area, gap, hazard, num)
     law = HazardConstants(
-        reference_time=1.0, reference_field=1.0, reference_area=1.0, exponent=s.exponent, reference_debris=0.02,
-        intrinsic_field=50e6, smallest_gap=s.smallest_gap, memory_gain=0.0, memory_time=1e-6, memory_range=1e-6,
-    )  # fmt: skip
+        reference_time=1.0,
+        reference_field=1.0,
+        reference_area=1.0,
+        exponent=s.exponent,
+        reference_debris=0.02,
+        intrinsic_field=50e6,
+        smallest_gap=s.smallest_gap,
+        memory_gain=0.0,
+        memory_time=1e-6,
+        memory_range=1e-6,
+    )
     expected = sum(ignition_weight(g, a, 0.0, law) for g, a in zip(gap, area, strict=True))
     assert num[state.HAZARD] == pytest.approx(expected, rel=1e-6)  # the far ring counts nothing
 
