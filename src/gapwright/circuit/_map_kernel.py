@@ -122,22 +122,33 @@ def stretch_cell(m, chart, volts, leak):
 
 
 @compiled
-def length_share(m, chart, volts, leak, end):
-    """How much of a stretch is gone through: all, but a chart that is cut ends at its edge."""
-    if m.rule[chart] != CUT:
-        return 1.0
-    edge = m.edges[chart, 0, 0]
-    if volts <= edge:
-        return 0.0
-    return 1.0 if end >= edge else (volts - edge) / (volts - end)
-
-
-@compiled
 def phase_cell(m, phase):
     """Phase below a place in a stretch, and how far from it to the next (0 to 1)."""
     last = m.gap_volts.shape[3] - 1
     j = min(int(phase * last), last - 1)
     return j, phase * last - j
+
+
+@compiled
+def length_share(m, chart, volts, leak, g, wa, wb, wc, v, wv):
+    """How much of a stretch is gone through: all, but a chart that is cut ends where the store is at its edge.
+
+    The gap is open and its voltage falls as the store's does.
+    """
+    if m.rule[chart] != CUT:
+        return 1.0
+    edge = edge_at(m, chart, 0, leak)
+    if volts <= edge:
+        return 0.0
+    last = m.gap_volts.shape[3] - 1
+    before = between(m.gap_volts[chart, :, :, 0], g, wa, wb, wc, v, wv)
+    wanted = before * edge / volts
+    for j in range(1, last + 1):
+        now = between(m.gap_volts[chart, :, :, j], g, wa, wb, wc, v, wv)
+        if now < wanted:
+            return (j - 1 + (before - wanted) / (before - now)) / last
+        before = now
+    return 1.0
 
 
 @compiled
@@ -149,29 +160,53 @@ def advance(m, chart, volts, leak, out_energy):
     v, wv = stretch_cell(m, chart, volts, leak)
     g, wa, wb, wc = leak_weights(m.leaks, leak)
     end = between(m.end[chart], g, wa, wb, wc, v, wv)
-    share = length_share(m, chart, volts, leak, end)
+    share = length_share(m, chart, volts, leak, g, wa, wb, wc, v, wv)
     j, wj = phase_cell(m, share)
     add_stretch(m.energy[chart], j, g, wa, wb, wc, v, wv, 1.0 - wj, out_energy)
     add_stretch(m.energy[chart], j + 1, g, wa, wb, wc, v, wv, wj, out_energy)
     time = share * between(m.time[chart], g, wa, wb, wc, v, wv)
     if m.rule[chart] == CUT and share < 1.0:
-        return min(volts, m.edges[chart, 0, 0]), m.follows[chart, 0], time
+        return min(volts, edge_at(m, chart, 0, leak)), m.follows[chart, 0], time
     after, chart_next = following(m, chart, leak, volts, end)
     return after, chart_next, time
 
 
 @compiled
-def phase_volts(m, chart, volts, leak, out):
-    """Gap voltage at the equal phases of a stretch, from its start to its end."""
+def phase_value(m, table, chart, volts, leak, phase):
+    """Value at a phase (0 to 1) of a stretch from a table like the gap voltages, (charts, leaks, nodes, phases).
+
+    The phase is that of the stretch as it is gone through, cut off or not.
+    """
     v, wv = stretch_cell(m, chart, volts, leak)
     g, wa, wb, wc = leak_weights(m.leaks, leak)
-    share = length_share(m, chart, volts, leak, between(m.end[chart], g, wa, wb, wc, v, wv))
-    n = out.shape[0]
-    for k in range(n):
-        j, wj = phase_cell(m, share * k / (n - 1))
-        low = between(m.gap_volts[chart, :, :, j], g, wa, wb, wc, v, wv)
-        high = between(m.gap_volts[chart, :, :, j + 1], g, wa, wb, wc, v, wv)
-        out[k] = low + wj * (high - low)
+    j, wj = phase_cell(m, phase * length_share(m, chart, volts, leak, g, wa, wb, wc, v, wv))
+    low = between(table[chart, :, :, j], g, wa, wb, wc, v, wv)
+    return low + wj * (between(table[chart, :, :, j + 1], g, wa, wb, wc, v, wv) - low)
+
+
+@compiled
+def phase_reaching(m, table, chart, volts, leak, wanted):
+    """Phase (0 to 1) of a stretch at which a growing table first reaches a value; 1 if it does not."""
+    v, wv = stretch_cell(m, chart, volts, leak)
+    g, wa, wb, wc = leak_weights(m.leaks, leak)
+    share = length_share(m, chart, volts, leak, g, wa, wb, wc, v, wv)
+    before = between(table[chart, :, :, 0], g, wa, wb, wc, v, wv)
+    if share == 0.0 or before >= wanted:
+        return 0.0
+    last = table.shape[3] - 1
+    for j in range(1, last + 1):
+        now = between(table[chart, :, :, j], g, wa, wb, wc, v, wv)
+        if now >= wanted:
+            return min(1.0, (j - 1 + (wanted - before) / (now - before)) / (last * share))
+        before = now
+    return 1.0
+
+
+@compiled
+def phase_volts(m, chart, volts, leak, out):
+    """Gap voltage at equal phases of a stretch, from its start to its end."""
+    for k in range(out.shape[0]):
+        out[k] = phase_value(m, m.gap_volts, chart, volts, leak, k / (out.shape[0] - 1))
 
 
 @compiled
@@ -179,7 +214,7 @@ def stretch_time(m, chart, volts, leak):
     """Duration of a stretch."""
     v, wv = stretch_cell(m, chart, volts, leak)
     g, wa, wb, wc = leak_weights(m.leaks, leak)
-    share = length_share(m, chart, volts, leak, between(m.end[chart], g, wa, wb, wc, v, wv))
+    share = length_share(m, chart, volts, leak, g, wa, wb, wc, v, wv)
     return share * between(m.time[chart], g, wa, wb, wc, v, wv)
 
 
@@ -209,7 +244,7 @@ def ignite(m, chart, volts, leak, phase, out_energy, out_facts):
     """
     v, wv = stretch_cell(m, chart, volts, leak)
     g, wa, wb, wc = leak_weights(m.leaks, leak)
-    share = length_share(m, chart, volts, leak, between(m.end[chart], g, wa, wb, wc, v, wv))
+    share = length_share(m, chart, volts, leak, g, wa, wb, wc, v, wv)
     phase = min(max(phase, 0.0), 1.0) * share
     j, wj = phase_cell(m, phase)
     add_stretch(m.energy[chart], j, g, wa, wb, wc, v, wv, 1.0 - wj, out_energy)

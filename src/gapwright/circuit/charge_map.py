@@ -34,6 +34,8 @@ from gapwright.circuit._map_kernel import (
     MapArrays,
     advance,
     ignite,
+    phase_reaching,
+    phase_value,
     phase_volts,
     stored_energy,
     stretch_time,
@@ -42,7 +44,7 @@ from gapwright.circuit._map_kernel import (
 from gapwright.circuit._map_short_kernel import enter_short, leave_short, stay_short
 from gapwright.circuit.control import Control, PeakCurrent
 from gapwright.circuit.map_layout import RETURN_POINTS, Layout, layout_of
-from gapwright.circuit.map_nodes import SPARK_EVERY, Bench, Worked, worked_nodes
+from gapwright.circuit.map_nodes import SPARK_AT, Bench, Worked, worked_nodes
 from gapwright.circuit.map_shorts import short_tables
 from gapwright.circuit.netlist import Netlist
 
@@ -58,6 +60,8 @@ __all__ = [
     "enter_short",
     "ignite",
     "leave_short",
+    "phase_reaching",
+    "phase_value",
     "phase_volts",
     "stay_short",
     "stored_energy",
@@ -76,7 +80,7 @@ FACT_COLUMNS = len(FACTS) + 1 + RETURN_POINTS
 NODES = 161
 PHASES = 9
 LEAKS = 10
-"""Points of the grid. The number of leaks is one more than a multiple of `SPARK_EVERY`."""
+"""Points of the grid; `SPARK_AT` says at which leaks discharges are worked out."""
 LARGEST_LEAK = 3.0
 """Largest leak, where none is given, as a multiple of what would take half of a generator's charging current."""
 
@@ -154,12 +158,15 @@ def charge_map(
 
 
 def _step_up_rules(
-    layout: Layout, worked: Worked, control: PeakCurrent
+    layout: Layout, leaks: hk.Numbers, worked: Worked, control: PeakCurrent
 ) -> tuple[hk.Numbers, hk.Counts, hk.Counts, hk.Counts]:
-    """Edges, next charts, kept coordinates and rules of the five charts of a step-up generator."""
+    """Edges, next charts, kept coordinates and rules of the five charts of a step-up generator.
+
+    The control senses the store's terminals, a little below its voltage while the leak is fed.
+    """
     edges = np.full((5, worked.time.shape[1], 2), np.inf)
     edges[0] = worked.edges
-    edges[3, :, 0] = control.release
+    edges[3, :, 0] = control.release * (1.0 + layout.store.series_ohms * leaks)
     follows = np.array([[0, 1, 2], [0, 0, 0], [3, 3, 3], [4, 3, 3], [0, 0, 0]])
     keeps = np.array([[0, 1, 1], [0, 0, 0], [0, 0, 0], [0, 0, 0], [0, 0, 0]])
     edges[1] = edges[0]
@@ -172,12 +179,12 @@ def _arrays(layout: Layout, leaks: hk.Numbers, worked: Worked, bench: Bench) -> 
     edges = np.full((charts, len(leaks), 2), np.inf)
     follows, keeps, rule = np.zeros((charts, 3), int), np.zeros((charts, 3), int), np.zeros(charts, int)
     if isinstance(layout.control, PeakCurrent):
-        edges, follows, keeps, rule = _step_up_rules(layout, worked, layout.control)
+        edges, follows, keeps, rule = _step_up_rules(layout, leaks, worked, layout.control)
     shorts = short_tables(layout, bench)
     return MapArrays(
         volts=layout.volts,
         leaks=leaks,
-        spark_leaks=np.ascontiguousarray(leaks[::SPARK_EVERY]),
+        spark_leaks=leaks[list(SPARK_AT)],
         time=worked.time,
         end=worked.end,
         stored=worked.stored,

@@ -40,6 +40,8 @@ class Layout:
     volts: hk.Numbers
     phases: int
     source_ohms: Ohms
+    store: Capacitor
+    lead: Inductor
     supply: Capacitor | None
 
     def index(self, name: str) -> int:
@@ -166,6 +168,8 @@ def layout_of(netlist: Netlist, control: Control, *, nodes: int, phases: int) ->
         volts=np.linspace(bottom, top, nodes),
         phases=phases,
         source_ohms=_charging_ohms(netlist) if plain else _converter_ohms(netlist, control),
+        store=_store(netlist),
+        lead=lead,
         supply=supply,
     )
 

@@ -210,8 +210,8 @@ class Bench:
 
 JUMP_SHARE = 0.1
 """Share by which times of return differ between neighbours that come back to the same section."""
-SPARK_EVERY = 3
-"""Discharges are worked out for every so many leaks only; they depend on the leak but little."""
+SPARK_AT = (0, 1, 3, 5, 7, 9)
+"""Leaks of the grid for which discharges are worked out; they depend on the leak but little."""
 
 
 def _second_sections(benches: list["Bench"]) -> None:
@@ -236,27 +236,25 @@ def worked_nodes(layout: Layout, leaks: hk.Numbers) -> tuple[Worked, Bench]:
     """Work out the nodes of a map for all leak conductances; also gives the bench of the least leak."""
     benches = []
     for k, leak in enumerate(leaks):
-        bench = Bench(layout, float(leak), sparks=k % SPARK_EVERY == 0)
+        bench = Bench(layout, float(leak), sparks=k in SPARK_AT)
         bench.work()
         benches.append(bench)
-    _second_sections(benches[::SPARK_EVERY])
+    _second_sections([benches[k] for k in SPARK_AT])
 
-    def stacked(name: str, every: int = 1) -> Any:
-        return np.ascontiguousarray(
-            np.stack([getattr(bench.nodes, name) for bench in benches[::every]], axis=1)
-        )
+    def stacked(name: str, leaks: tuple[int, ...] = tuple(range(len(benches)))) -> Any:
+        return np.ascontiguousarray(np.stack([getattr(benches[k].nodes, name) for k in leaks], axis=1))
 
     after = stacked("after")
     worked = {name: stacked(name) for name in ("time", "end", "gap_volts", "energy")}
     sparks = ("spark_time", "spark_end", "spark_energy", "spark_facts", "spark_return")
-    worked |= {name: stacked(name, SPARK_EVERY) for name in sparks}
+    worked |= {name: stacked(name, SPARK_AT) for name in sparks}
     starts = stacked("starts")
     store = layout.index(layout.netlist.store)
     stored = 0.5 * starts[..., store] ** 2
     if layout.netlist.coil:
         stored = stored + 0.5 * starts[..., layout.index(layout.netlist.coil)] ** 2
     for name, array in worked.items():
-        _fill(array, after[:, ::SPARK_EVERY] if name in sparks else after)
+        _fill(array, after[:, list(SPARK_AT)] if name in sparks else after)
     edges = np.array([bench.edges() for bench in benches])
     return Worked(stored=stored, edges=edges, **worked), benches[0]
 
