@@ -13,7 +13,7 @@ TEXT = {".py", ".md", ".toml", ".txt", ".html", ".j2", ".css", ".cir", ".csv", "
 
 PATTERNS = {
     "a path of one machine": r"(?<![\w.])/(?:work|tmp|home|farm|root|Users)/\w",
-    "a name of a package registry": r"\b(?:python[h]osted|py[p]i\.org|regist[r]y\.npmjs|proxy\.go[l]ang)",
+    "a name of a package registry": r"\b(?:python[h]osted|py[p]i\.org|re[g]istry\.npmjs|proxy\.go[l]ang)",
     "talk about the writing, not the product": (
         r"(?i)\bas an ai\b|\blanguage model\b|\bhelper session|\bthis session\b|\bsub-?agent|\bthe brief\b"
         r"|\bclaude\b|\bgpt\b|\bcopilot\b"

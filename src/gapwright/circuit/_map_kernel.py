@@ -5,7 +5,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from gapwright.base.compiled import compiled
+from gapwright.base.compiled import compiled_in_place
 from gapwright.circuit._grid_kernel import (
     add_scaled,
     between,
@@ -80,7 +80,7 @@ class MapArrays(NamedTuple):
     """(times, meters) energy under each heading in between. [J]"""
 
 
-@compiled
+@compiled_in_place
 def edge_at(m, chart, which, leak):
     """One of the voltages at which what follows a chart changes."""
     g, w = cell(m.leaks, leak)
@@ -88,7 +88,7 @@ def edge_at(m, chart, which, leak):
     return low if low == high else low + w * (high - low)
 
 
-@compiled
+@compiled_in_place
 def following(m, chart, leak, start, end):
     """Next chart and its coordinate."""
     edge0, edge1 = edge_at(m, chart, 0, leak), edge_at(m, chart, 1, leak)
@@ -98,7 +98,7 @@ def following(m, chart, leak, start, end):
     return volts, m.follows[chart, which]
 
 
-@compiled
+@compiled_in_place
 def add_stretch(table, j, g, wa, wb, wc, v, wv, share, out):
     """Add a share of the energies of a stretch up to phase `j`; `table` is (leaks, nodes, phases, meters)."""
     for k, w in ((0, wa), (1, wb), (2, wc)):
@@ -107,7 +107,7 @@ def add_stretch(table, j, g, wa, wb, wc, v, wv, share, out):
             add_scaled(table[g + k, v + 1, j], share * w * wv, out)
 
 
-@compiled
+@compiled_in_place
 def stretch_cell(m, chart, volts, leak):
     """Cell for a stretch; where what follows changes inside a cell, the one beside it on the same side."""
     v, wv = even_cell(m.volts, volts)
@@ -121,7 +121,7 @@ def stretch_cell(m, chart, volts, leak):
     return v, wv
 
 
-@compiled
+@compiled_in_place
 def phase_cell(m, phase):
     """Phase below a place in a stretch, and how far from it to the next (0 to 1)."""
     last = m.gap_volts.shape[3] - 1
@@ -129,7 +129,7 @@ def phase_cell(m, phase):
     return j, phase * last - j
 
 
-@compiled
+@compiled_in_place
 def length_share(m, chart, volts, leak, g, wa, wb, wc, v, wv):
     """How much of a stretch is gone through: all, but a chart that is cut ends where the store is at its edge.
 
@@ -151,7 +151,7 @@ def length_share(m, chart, volts, leak, g, wa, wb, wc, v, wv):
     return 1.0
 
 
-@compiled
+@compiled_in_place
 def advance(m, chart, volts, leak, out_energy):
     """Go through one stretch without a discharge: voltage coordinate after it, next chart, time taken.
 
@@ -171,7 +171,7 @@ def advance(m, chart, volts, leak, out_energy):
     return after, chart_next, time
 
 
-@compiled
+@compiled_in_place
 def phase_value(m, table, chart, volts, leak, phase):
     """Value at a phase (0 to 1) of a stretch from a table like the gap voltages, (charts, leaks, nodes, phases).
 
@@ -184,32 +184,14 @@ def phase_value(m, table, chart, volts, leak, phase):
     return low + wj * (between(table[chart, :, :, j + 1], g, wa, wb, wc, v, wv) - low)
 
 
-@compiled
-def phase_reaching(m, table, chart, volts, leak, wanted):
-    """Phase (0 to 1) of a stretch at which a growing table first reaches a value; 1 if it does not."""
-    v, wv = stretch_cell(m, chart, volts, leak)
-    g, wa, wb, wc = leak_weights(m.leaks, leak)
-    share = length_share(m, chart, volts, leak, g, wa, wb, wc, v, wv)
-    before = between(table[chart, :, :, 0], g, wa, wb, wc, v, wv)
-    if share == 0.0 or before >= wanted:
-        return 0.0
-    last = table.shape[3] - 1
-    for j in range(1, last + 1):
-        now = between(table[chart, :, :, j], g, wa, wb, wc, v, wv)
-        if now >= wanted:
-            return min(1.0, (j - 1 + (wanted - before) / (now - before)) / (last * share))
-        before = now
-    return 1.0
-
-
-@compiled
+@compiled_in_place
 def phase_volts(m, chart, volts, leak, out):
     """Gap voltage at equal phases of a stretch, from its start to its end."""
     for k in range(out.shape[0]):
         out[k] = phase_value(m, m.gap_volts, chart, volts, leak, k / (out.shape[0] - 1))
 
 
-@compiled
+@compiled_in_place
 def stretch_time(m, chart, volts, leak):
     """Duration of a stretch."""
     v, wv = stretch_cell(m, chart, volts, leak)
@@ -218,7 +200,7 @@ def stretch_time(m, chart, volts, leak):
     return share * between(m.time[chart], g, wa, wb, wc, v, wv)
 
 
-@compiled
+@compiled_in_place
 def latest(times, g, wa, wb, wc, v, wv, j, wj):
     """Latest first section after a discharge, of all nodes that take part; `times` is (leaks, nodes, phases, 2)."""
     most = 0.0
@@ -230,7 +212,7 @@ def latest(times, g, wa, wb, wc, v, wv, j, wj):
     return most
 
 
-@compiled
+@compiled_in_place
 def ignite(m, chart, volts, leak, phase, out_energy, out_facts):
     """Ignite at a phase (0 to 1) of a stretch: voltage coordinate at the next section, its chart, time taken.
 
@@ -271,7 +253,7 @@ def ignite(m, chart, volts, leak, phase, out_energy, out_facts):
     return end, m.spark_next[chart], time
 
 
-@compiled
+@compiled_in_place
 def stored_energy(m, chart, volts, leak):
     """Energy in store and coil at a section."""
     v, wv = even_cell(m.volts, volts)
@@ -279,7 +261,7 @@ def stored_energy(m, chart, volts, leak):
     return between(m.stored[chart], g, wa, wb, wc, v, wv)
 
 
-@compiled
+@compiled_in_place
 def volts_from_stored(m, chart, stored, guess):
     """Voltage coordinate near `guess` at which store and coil hold an energy.
 

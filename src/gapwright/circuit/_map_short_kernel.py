@@ -1,10 +1,10 @@
 """Kernel: shorts in a charge map: into one, through it, and out again."""
 
-from gapwright.base.compiled import compiled
+from gapwright.base.compiled import compiled_in_place
 from gapwright.circuit._grid_kernel import cell, even_cell
 
 
-@compiled
+@compiled_in_place
 def enter_short(m, chart, volts, out_energy):
     """Short the gap at a section: time after which the store has emptied.
 
@@ -17,7 +17,7 @@ def enter_short(m, chart, volts, out_energy):
     return m.short_time[0]
 
 
-@compiled
+@compiled_in_place
 def short_share(m, since, out_energy, share):
     """Add a share of the energy from the emptying of the store up to a time."""
     last = m.short_times.shape[0] - 1
@@ -29,14 +29,14 @@ def short_share(m, since, out_energy, share):
         out_energy[a] += share * (low + beyond * m.short_power[a])
 
 
-@compiled
+@compiled_in_place
 def stay_short(m, since, until, out_energy):
     """Energy of a short between two times, both counted from the emptying of the store."""
     short_share(m, until, out_energy, 1.0)
     short_share(m, since, out_energy, -1.0)
 
 
-@compiled
+@compiled_in_place
 def leave_short(m, since, out_energy):
     """Open a short that has lasted `since` from the emptying of the store: voltage, chart, time to the next section."""
     k, w = cell(m.short_times, since)
