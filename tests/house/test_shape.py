@@ -4,7 +4,7 @@ import ast
 import tomllib
 from pathlib import Path
 
-from gapwright.base.compiled import OUTSIDE_KERNELS
+from gapwright.base.compiled import kernel_sources
 from tests.house.code import PACKAGE, ROOT, files, report
 
 FILE_LINES = 300
@@ -75,9 +75,16 @@ def test_folders_are_packages() -> None:
 
 
 def test_kernels_are_hashed_with_all_they_can_reach() -> None:
-    above = {name.removesuffix(".py") for name in OUTSIDE_KERNELS}
-    assert above == {"app", "shell", "cli", "web", "wiring", "__main__"}
-    assert above <= ranks()
+    reached = set(kernel_sources(PACKAGE))
+    missing = [
+        f"{path.name} imports {name}"
+        for path in sorted(reached)
+        for name in modules(path)
+        if name.startswith("gapwright.")
+        and (place := PACKAGE.joinpath(*name.split(".")[1:]).with_suffix(".py")).is_file()
+        and place not in reached
+    ]
+    assert not missing, report(missing, "what a kernel imports is part of the hash:")
 
 
 def test_only_one_file_compiles() -> None:
@@ -89,12 +96,17 @@ def test_only_one_file_compiles() -> None:
     assert not breaches, report(breaches, "only gapwright.base.compiled imports the compiler:")
 
 
-def imported(path: Path) -> set[str]:
-    """Packages that a file imports anywhere."""
+def modules(path: Path) -> set[str]:
+    """Modules that a file imports anywhere, by their whole names."""
     found = set()
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Import):
-            found |= {alias.name.split(".")[0] for alias in node.names}
+            found |= {alias.name for alias in node.names}
         elif isinstance(node, ast.ImportFrom) and node.module:
-            found.add(node.module.split(".")[0])
+            found |= {node.module, *(f"{node.module}.{alias.name}" for alias in node.names)}
     return found
+
+
+def imported(path: Path) -> set[str]:
+    """Packages that a file imports anywhere."""
+    return {name.split(".")[0] for name in modules(path)}

@@ -2,13 +2,14 @@
 
 The compiler caches per file and does not notice that a function called from
 another file has changed: a cached caller would go on returning old physics.
-So the cache lives in a folder named after a hash of all our sources and the
-compiler's version, chosen here before the compiler is imported.
+So the cache lives in a folder named after a hash of every source that a kernel
+can reach and of the compiler's version, chosen here before the compiler is imported.
 See ``docs/decisions/0002-compiled-kernels.md``.
 """
 
 import hashlib
 import os
+import re
 import sys
 from collections.abc import Callable
 from importlib.metadata import version
@@ -23,18 +24,39 @@ F = TypeVar("F", bound=Callable[..., Any])
 
 _PACKAGE = Path(__file__).resolve().parent.parent
 
-OUTSIDE_KERNELS = frozenset({"app", "shell", "cli", "web", "wiring.py", "__main__.py"})
-"""Ranks above every kernel: no kernel may import them, so they cannot change one."""
+_KERNEL = re.compile(r"^@(?:compiled|compiled_in_place|woven)\b", re.MULTILINE)
+_IMPORT = re.compile(
+    r"^[ \t]*(?:from (gapwright[\w.]*) import (\([^)]*\)|[^\n]*)|import (gapwright[\w.]*))", re.MULTILINE
+)
+
+
+def _imported(text: str, folder: Path) -> set[Path]:
+    """Files of ours that a source imports, a package's own file included."""
+    places = set()
+    for module, names, plain in _IMPORT.findall(text):
+        parts = (module or plain).split(".")[1:]
+        inside = [[*parts, name] for name in re.findall(r"\w+", names)]
+        for place in (folder.joinpath(*found) for found in [parts, *inside]):
+            places |= {place.with_suffix(".py"), place / "__init__.py"}
+    return {place for place in places if place.is_file()}
+
+
+def kernel_sources(folder: Path = _PACKAGE) -> list[Path]:
+    """Every Python source that a kernel can reach: the kernels' own files, what they import, and so on."""
+    texts = {path: path.read_text(encoding="utf-8") for path in folder.rglob("*.py")}
+    reached: set[Path] = set()
+    ahead = {path for path, text in texts.items() if _KERNEL.search(text)}
+    while ahead:
+        reached |= ahead
+        ahead = {path for source in ahead for path in _imported(texts[source], folder)} - reached
+    return sorted(reached)
 
 
 def sources_hash(folder: Path = _PACKAGE) -> str:
     """Hash of every Python source that a kernel can reach, and of the compiler's version."""
     digest = hashlib.sha256(version("numba").encode())
-    for path in sorted(folder.rglob("*.py")):
-        place = path.relative_to(folder)
-        if place.parts[0] in OUTSIDE_KERNELS:
-            continue
-        digest.update(place.as_posix().encode())
+    for path in kernel_sources(folder):
+        digest.update(path.relative_to(folder).as_posix().encode())
         digest.update(path.read_bytes())
     return digest.hexdigest()[:16]
 
@@ -84,3 +106,13 @@ def compiled_in_place(function: F) -> F:
     """
     options: dict[str, Any] = {"cache": True, "nogil": True, "error_model": "numpy", "_nrt": False}
     return cast("F", numba.njit(**options)(function))  # noqa: TID251 - the one place
+
+
+def woven(function: F) -> F:
+    """Make a short function part of every kernel that calls it, instead of a kernel of its own.
+
+    A kernel is compiled together with all it calls, so ten kernels around a
+    large one compile the large one ten times. Between a large kernel and the
+    one entry that leads to it, functions are woven: compiled with that entry only.
+    """
+    return cast("F", numba.njit(inline="always", nogil=True, error_model="numpy")(function))  # noqa: TID251 - the one place

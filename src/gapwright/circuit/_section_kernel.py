@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from gapwright.base.compiled import compiled
+from gapwright.base.compiled import compiled, woven
 from gapwright.circuit._event_kernel import NEVER
 from gapwright.circuit._happening_kernel import (
     AT_DECISION,
@@ -21,6 +21,7 @@ from gapwright.circuit._happening_kernel import (
     IDLE,
     MASK,
     MINIMUM_OFF,
+    NEED_MODE,
     NO_CONTROL,
     STOP,
     STOPPED,
@@ -82,17 +83,23 @@ class Nodes(NamedTuple):
 
 
 @compiled
-def until(tables, setup, state, log, stop, t_stop):
-    """Run until one of the events in `stop`, or a time."""
-    state.ints[STOP] = stop
-    state.floats[T_STOP] = t_stop
+def proceed(tables, setup, state, log):
+    """Run until the event or the time that the state asks for."""
     reason = BUDGET
     while reason == BUDGET:
         reason = simulate(tables, setup, state, log)
     return reason
 
 
-@compiled
+@woven
+def until(tables, setup, state, log, stop, t_stop):
+    """Run until one of the events in `stop`, or a time."""
+    state.ints[STOP] = stop
+    state.floats[T_STOP] = t_stop
+    return proceed(tables, setup, state, log)
+
+
+@woven
 def add_energies(tables, nodes, before, state, out):
     """Energies under each heading since the meters were cleared; what is no part of a section is booked too."""
     for s in range(nodes.forms.shape[0]):
@@ -113,7 +120,7 @@ def add_energies(tables, nodes, before, state, out):
         out[nodes.aside[k, 1]] += nodes.aside[k, 2] * change
 
 
-@compiled
+@woven
 def gap_voltage(tables, state):
     """Voltage across the gap now."""
     s = tables.slot[state.ints[MASK]]
@@ -121,7 +128,7 @@ def gap_voltage(tables, state):
     return tables.gap_rows[s, 0] @ q
 
 
-@compiled
+@woven
 def begin(kind, setup, state, x):
     """Put a state at the start of a stretch."""
     state.x[:] = x
@@ -140,26 +147,32 @@ def begin(kind, setup, state, x):
         state.ints[CONTROL] = NO_CONTROL
 
 
-@compiled
+@woven
 def whole_stretch(kind, tables, setup, state, log, nodes):
-    """Run one stretch to its end."""
+    """Run one stretch to its end; at one place only, since the engine is passed much."""
+    stop, t_stop = 0, nodes.limits[3]
     if kind in (CHARGING, REST):
-        return until(tables, setup, state, log, 0, nodes.limits[1])
-    if kind == DRAIN:
-        reason = until(tables, setup, state, log, AT_EMPTY | AT_DECISION, nodes.limits[3])
-        if reason != STOPPED:
+        t_stop = nodes.limits[1]
+    elif kind == DRAIN:
+        stop = AT_EMPTY | AT_DECISION
+    elif kind == OFF:
+        stop = AT_DECISION
+    else:
+        stop = AT_TURN_OFF
+    settles = False
+    while True:
+        reason = until(tables, setup, state, log, stop, t_stop)
+        if settles:
+            return STOPPED if reason == DONE else reason
+        if reason == STOPPED and kind == DRAIN:
+            stop, t_stop, settles = 0, state.floats[T] + nodes.limits[5], True
+        elif reason == STOPPED and stop == AT_DECISION and state.ints[CONTROL] == WAITING:
+            stop = AT_TURN_OFF
+        else:
             return reason
-        reason = until(tables, setup, state, log, 0, state.floats[T] + nodes.limits[5])
-        return STOPPED if reason == DONE else reason
-    if kind in (ON, BEGIN):
-        return until(tables, setup, state, log, AT_TURN_OFF, nodes.limits[3])
-    reason = until(tables, setup, state, log, AT_DECISION, nodes.limits[3])
-    if reason == STOPPED and state.ints[CONTROL] == WAITING:
-        return until(tables, setup, state, log, AT_TURN_OFF, nodes.limits[3])
-    return reason
 
 
-@compiled
+@woven
 def stretch(c, v, tables, setup, state, log, nodes):
     """One stretch from its section on: time, voltages and energies at equal phases; states are kept."""
     kind = nodes.kinds[c]
@@ -190,33 +203,38 @@ def stretch(c, v, tables, setup, state, log, nodes):
     return DONE
 
 
-@compiled
+@woven
 def stays_off(tables, setup, state, log, nodes, x, full):
     """Whether the stretch from an opening ends with a full store (or, if not `full`, with a closing of the switch).
 
-    Returns 1 or 0, or 2 where a mode is missing.
+    Returns 1 or 0, or -1 where a mode is missing.
     """
     begin(OFF, setup, state, x)
     reason = whole_stretch(OFF, tables, setup, state, log, nodes)
+    if reason == NEED_MODE:
+        return -1
     if reason != STOPPED:
-        return 2
+        return 0
     control = state.ints[CONTROL]
     if full:
         return 1 if control in (DRAINING, IDLE) else 0
     return 0 if control == SWITCH_OFF else 1
 
 
-@compiled
+@woven
 def edge_between(tables, setup, state, log, nodes, low, high, full):
-    """Store voltage between two nodes of the first chart at which what follows it changes."""
+    """Store voltage between two nodes of the first chart at which what follows it changes, and a reason."""
     x = nodes.starts[0, low].copy()
     store = setup.ints[STORE]
     below, above = nodes.volts[low], nodes.volts[high]
     for _ in range(40):
         middle = 0.5 * (below + above)
         x[store] = middle * setup.floats[STORE_SCALE]
-        if stays_off(tables, setup, state, log, nodes, x, full) == 1:
+        answer = stays_off(tables, setup, state, log, nodes, x, full)
+        if answer < 0:
+            return above, NEED_MODE
+        if answer == 1:
             above = middle
         else:
             below = middle
-    return above
+    return above, DONE

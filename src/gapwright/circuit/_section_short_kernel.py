@@ -2,9 +2,7 @@
 
 import numpy as np
 
-from gapwright.base.compiled import (
-    compiled,
-)
+from gapwright.base.compiled import woven
 from gapwright.circuit._happening_kernel import (
     GAP_BIT,
     MASK,
@@ -20,7 +18,7 @@ from gapwright.circuit._section_kernel import (
 from gapwright.circuit._section_spark_kernel import back_to_section
 
 
-@compiled
+@woven
 def into_short(c, v, tables, setup, state, log, nodes, time, out):
     """Short the gap at a section and run until the store has emptied."""
     x = nodes.starts[c, v]
@@ -33,7 +31,7 @@ def into_short(c, v, tables, setup, state, log, nodes, time, out):
     return reason
 
 
-@compiled
+@woven
 def on_in_short(tables, setup, state, log, nodes, before, until_time, out):
     """Go on in a short; `out` holds the energies since the meters were cleared."""
     reason = until(tables, setup, state, log, 0, until_time)
@@ -42,7 +40,7 @@ def on_in_short(tables, setup, state, log, nodes, before, until_time, out):
     return reason
 
 
-@compiled
+@woven
 def out_of_short(tables, setup, state, log, nodes, out):
     """Open the shorted gap and run to the next section."""
     before = state.x.copy()

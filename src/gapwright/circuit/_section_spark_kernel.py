@@ -1,8 +1,6 @@
 """Kernel: discharges from the nodes of a charge map, and the way back to a section."""
 
-from gapwright.base.compiled import (
-    compiled,
-)
+from gapwright.base.compiled import woven
 from gapwright.circuit._happening_kernel import (
     AT_ARC_END,
     AT_TURN_OFF,
@@ -34,7 +32,7 @@ from gapwright.circuit._section_kernel import (
 )
 
 
-@compiled
+@woven
 def is_section(state, nodes):
     """Whether states that are no part of a section have settled."""
     for k in range(nodes.aside.shape[0]):
@@ -43,15 +41,16 @@ def is_section(state, nodes):
     return True
 
 
-@compiled
+@woven
 def back_to_section(tables, setup, state, log, nodes):
     """With the gap open again: run to the next section."""
-    if nodes.kinds[0] == CHARGING:
-        ready = max(state.floats[T], state.floats[T_READY])
-        return until(tables, setup, state, log, 0, ready)
-    give_up = state.floats[T] + nodes.limits[3]
+    charging = nodes.kinds[0] == CHARGING
+    stop = 0 if charging else AT_TURN_OFF
+    give_up = max(state.floats[T], state.floats[T_READY]) if charging else state.floats[T] + nodes.limits[3]
     while True:
-        reason = until(tables, setup, state, log, AT_TURN_OFF, give_up)
+        reason = until(tables, setup, state, log, stop, give_up)
+        if charging:
+            return reason
         if reason == DONE:
             return UNREACHED
         if reason != STOPPED:
@@ -60,7 +59,7 @@ def back_to_section(tables, setup, state, log, nodes):
             return DONE
 
 
-@compiled
+@woven
 def book_return(c, v, j, step, began, tables, setup, state, nodes):
     """Write down the return to a section after a discharge."""
     nodes.spark_time[c, v, j, step] = state.floats[T] - began
@@ -69,7 +68,7 @@ def book_return(c, v, j, step, began, tables, setup, state, nodes):
     add_energies(tables, nodes, nodes.phase_x[j], state, nodes.spark_energy[c, v, j, step])
 
 
-@compiled
+@woven
 def spark_of(c, v, j, tables, setup, state, log, nodes):
     """One discharge from phase `j` of a stretch, until the gap has recovered."""
     state.x[:] = nodes.phase_x[j]
@@ -97,7 +96,7 @@ def spark_of(c, v, j, tables, setup, state, log, nodes):
     return until(tables, setup, state, log, 0, max(state.floats[T], state.floats[T_READY]))
 
 
-@compiled
+@woven
 def voltages_back(tables, setup, state, log, stop, out):
     """Gap voltage at equal times from now to `stop`; the first of `out` is the time this takes."""
     start, points = state.floats[T], out.shape[0] - 1
@@ -110,7 +109,7 @@ def voltages_back(tables, setup, state, log, stop, out):
     return DONE
 
 
-@compiled
+@woven
 def discharge(c, v, j, tables, setup, state, log, nodes):
     """One discharge from phase `j` of a stretch to the next section or the one after it."""
     reason = spark_of(c, v, j, tables, setup, state, log, nodes)
@@ -134,7 +133,7 @@ def discharge(c, v, j, tables, setup, state, log, nodes):
     return DONE
 
 
-@compiled
+@woven
 def work_out_node(c, v, tables, setup, state, log, nodes):
     """Work one node out: its stretch, and the discharges that are wanted."""
     reason = stretch(c, v, tables, setup, state, log, nodes)
@@ -155,7 +154,7 @@ def work_out_node(c, v, tables, setup, state, log, nodes):
     return DONE
 
 
-@compiled
+@woven
 def work_out(first, again, tables, setup, state, log, nodes):
     """Work out nodes from number `first` on; returns a reason and the number of the node it stopped at.
 

@@ -7,8 +7,8 @@ import numpy as np
 
 from gapwright.base.errors import GapwrightError, InputRefused
 from gapwright.circuit import _happening_kernel as hk
+from gapwright.circuit import _section_entry_kernel as entry
 from gapwright.circuit import _section_kernel as sk
-from gapwright.circuit import _section_spark_kernel as ssk
 from gapwright.circuit.control import NoControl, PeakCurrent
 from gapwright.circuit.elements import Inductor, VoltageSource
 from gapwright.circuit.engine import Start, chatter_error, setup_of, state_at
@@ -183,29 +183,47 @@ class Bench:
         if above.all() or not above.any():
             return -np.inf if above.all() else np.inf
         high = int(np.argmax(above))
-        edge = sk.edge_between(
-            self.book.tables, self.setup, self.state, self.log, self.nodes, high - 1, high, full
-        )
-        return float(np.clip(edge, volts[high - 1], volts[high]))
+        edge = np.zeros(1)
+        self.carry_out(entry.FULL if full else entry.TURN, (high - 1, high), edge)
+        return float(np.clip(edge[0], volts[high - 1], volts[high]))
+
+    def carry_out(
+        self,
+        order: int,
+        at: tuple[int, int],
+        out: hk.Numbers,
+        *,
+        before: hk.Numbers | None = None,
+        time: float = 0.0,
+        kept: hk.State | None = None,
+    ) -> tuple[int, int]:
+        """Have the engine carry out an order; modes that it asks for are entered on the way.
+
+        An order that starts from a state which was `kept` starts there each time.
+        """
+        clear = self.state.x if before is None else before
+        while True:
+            for target, source in zip(self.state, kept or (), strict=kept is not None):
+                target[:] = source
+            reason, number = entry.carry_out(
+                order, at, self.book.tables, self.setup, self.state, self.log, self.nodes, clear, time, out
+            )
+            if reason == hk.CHATTER:
+                raise chatter_error(self.netlist, self.state)
+            if reason != hk.NEED_MODE:
+                return reason, number
+            self.add()
+            if order in (entry.NODES, entry.AGAIN):
+                at = (number, 0)
 
     def work(self, *, again: bool = False) -> None:
         """Work all nodes out, or again those of which a second section is wanted."""
-        first = 0
-        while True:
-            reason, first = ssk.work_out(
-                first, again, self.book.tables, self.setup, self.state, self.log, self.nodes
+        reason, node = self.carry_out(entry.AGAIN if again else entry.NODES, (0, 0), np.zeros(1))
+        if reason != hk.DONE:
+            raise GapwrightError(
+                f"a charge map must come back to a section, got none within 1 s from node {node} "
+                f"(reason {reason}); the store stays above its limit after a discharge, or the supply is too weak"
             )
-            if reason == hk.DONE:
-                return
-            if reason == hk.NEED_MODE:
-                self.add()
-            elif reason == hk.CHATTER:
-                raise chatter_error(self.netlist, self.state)
-            else:
-                raise GapwrightError(
-                    f"a charge map must come back to a section, got none within 1 s from node {first} "
-                    f"(reason {reason}); the store stays above its limit after a discharge, or the supply is too weak"
-                )
 
 
 JUMP_SHARE = 0.1

@@ -1,13 +1,13 @@
 """What a charge map holds of shorted gaps: the emptying of the store, what follows, and the way back."""
 
-from collections.abc import Callable
+from typing import Any
 
 import numpy as np
 
 from gapwright.base.errors import GapwrightError
 from gapwright.base.units import Seconds
 from gapwright.circuit import _happening_kernel as hk
-from gapwright.circuit import _section_short_kernel as shk
+from gapwright.circuit import _section_entry_kernel as entry
 from gapwright.circuit.control import NoControl
 from gapwright.circuit.elements import Inductor, Resistor
 from gapwright.circuit.map_layout import Layout
@@ -31,14 +31,11 @@ def _emptying_time(layout: Layout) -> float:
     return float(EMPTYINGS * max((ohms + own) * farads, 2.0 * lead / (ohms + own)))
 
 
-def _tried(bench: Bench, step: Callable[[], int]) -> None:
-    """Repeat a step, entering modes, until it is done."""
-    while (reason := step()) != hk.DONE:
-        if reason != hk.NEED_MODE:
-            raise GapwrightError(
-                f"a short must lead back to a section, got reason {reason}; report this circuit"
-            )
-        bench.add()
+def _done(bench: Bench, order: int, at: tuple[int, int], out: hk.Numbers, **when: Any) -> None:
+    """Have a step of a short carried out."""
+    reason, _ = bench.carry_out(order, at, out, **when)
+    if reason != hk.DONE:
+        raise GapwrightError(f"a short must lead back to a section, got reason {reason}; report this circuit")
 
 
 def _stored(layout: Layout, x: hk.Numbers) -> float:
@@ -52,23 +49,7 @@ def _entries(layout: Layout, bench: Bench, time: float) -> tuple[hk.Numbers, hk.
     charts, nodes = len(layout.charts), len(layout.volts)
     energy, left = np.zeros((charts, nodes, len(layout.headings))), np.zeros((charts, nodes))
     for c, v in np.ndindex(charts, nodes):
-
-        def step(c: int = c, v: int = v) -> int:
-            return int(
-                shk.into_short(
-                    c,
-                    v,
-                    bench.book.tables,
-                    bench.setup,
-                    bench.state,
-                    bench.log,
-                    bench.nodes,
-                    time,
-                    energy[c, v],
-                )
-            )
-
-        _tried(bench, step)
+        _done(bench, entry.INTO, (c, v), energy[c, v], time=time)
         left[c, v] = _stored(layout, bench.state.x)
     return energy, left
 
@@ -81,22 +62,7 @@ def _course(
     bench.book.tables.products[:] = 0.0
     course, states = np.zeros((len(times), len(layout.headings))), []
     for k, time in enumerate(times):
-
-        def step(k: int = k, time: float = time) -> int:
-            return int(
-                shk.on_in_short(
-                    bench.book.tables,
-                    bench.setup,
-                    bench.state,
-                    bench.log,
-                    bench.nodes,
-                    before,
-                    start + time,
-                    course[k],
-                )
-            )
-
-        _tried(bench, step)
+        _done(bench, entry.ON, (0, 0), course[k], before=before, time=start + time)
         states.append(
             bench.state._replace(**{name: array.copy() for name, array in bench.state._asdict().items()})
         )
@@ -108,17 +74,7 @@ def _ways_back(layout: Layout, bench: Bench, states: list[hk.State]) -> dict[str
     energy = np.zeros((len(states), len(layout.headings)))
     time, volts = np.zeros(len(states)), np.zeros(len(states))
     for k, state in enumerate(states):
-
-        def step(k: int = k, state: hk.State = state) -> int:
-            for target, source in zip(bench.state, state, strict=True):
-                target[:] = source
-            return int(
-                shk.out_of_short(
-                    bench.book.tables, bench.setup, bench.state, bench.log, bench.nodes, energy[k]
-                )
-            )
-
-        _tried(bench, step)
+        _done(bench, entry.OUT, (0, 0), energy[k], kept=state)
         time[k] = bench.state.floats[hk.T] - state.floats[hk.T]
         volts[k] = bench.state.x[layout.index(layout.netlist.store)] / bench.setup.floats[hk.STORE_SCALE]
     return {"leave_time": time, "leave_volts": volts, "leave_energy": energy}
@@ -135,17 +91,7 @@ def short_tables(layout: Layout, bench: Bench) -> dict[str, hk.Numbers]:
     lost = layout.headings.index(_short_heading(layout))
     signs = np.array([1.0 if role == "in" else -1.0 for _, _, role in layout.headings])
     middle = len(layout.volts) // 2
-    shk.into_short(
-        0,
-        middle,
-        bench.book.tables,
-        bench.setup,
-        bench.state,
-        bench.log,
-        bench.nodes,
-        time,
-        energy[0, middle].copy(),
-    )
+    _done(bench, entry.INTO, (0, middle), energy[0, middle].copy(), time=time)
     energy[..., lost] += left - left[0, middle]
     longest = 2.0 * time if isinstance(layout.control, NoControl) else LONGEST
     times = np.concatenate([[0.0], np.geomspace(longest * 1e-3, longest, POINTS - 1)])

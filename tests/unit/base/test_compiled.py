@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 import gapwright
-from gapwright.base.compiled import OUTSIDE_KERNELS, cache_folder, compiled, sources_hash
+from gapwright.base.compiled import cache_folder, compiled, kernel_sources, sources_hash
 
 PACKAGE = Path(gapwright.__file__).parent
 LAW = "from gapwright.base.compiled import compiled\n\n\n@compiled\ndef law(x):\n    return {factor} * x\n"
@@ -69,23 +69,37 @@ def test_an_edited_law_changes_the_answer_of_a_cached_caller(copy: Path, tmp_pat
     assert answer(copy, cache) == (31.0, 0)
 
 
-def test_a_change_above_the_kernels_keeps_the_cache(copy: Path) -> None:
+def test_only_what_a_kernel_can_reach_changes_the_cache(copy: Path) -> None:
     before = sources_hash(copy)
-    for name in sorted(OUTSIDE_KERNELS):
-        path = copy / name if name.endswith(".py") else copy / name / "page.py"
-        path.parent.mkdir(exist_ok=True)
-        path.write_text("x = 1\n", encoding="utf-8")
-        assert sources_hash(copy) == before, name
+    (copy / "study" / "words.py").write_text("x = 1\n", encoding="utf-8")
+    assert sources_hash(copy) == before, "no kernel imports it"
+    law = copy / "gap" / "law_of_test.py"
+    law.write_text("from gapwright.study import words\n" + law.read_text(encoding="utf-8"), encoding="utf-8")
+    reached = sources_hash(copy)
+    assert reached != before
+    (copy / "study" / "words.py").write_text("x = 2\n", encoding="utf-8")
+    assert sources_hash(copy) != reached, "a kernel imports it now"
+
+
+def test_the_sources_of_our_kernels_hold_every_file_with_one() -> None:
+    reached = {path.relative_to(PACKAGE).as_posix() for path in kernel_sources()}
+    assert {
+        "study/_kernel_drilling.py",
+        "circuit/_kernel.py",
+        "gap/_kernel.py",
+        "study/_drilling_state.py",
+    } <= reached
+    assert not any(place.startswith(("app/", "shell/", "cli/")) for place in reached)
 
 
 @pytest.mark.parametrize("folder", ["base", "facts", "gap", "study"])
-def test_a_change_that_a_kernel_can_reach_makes_a_new_cache(copy: Path, folder: str) -> None:
+def test_a_change_of_a_kernel_makes_a_new_cache(copy: Path, folder: str) -> None:
     before = sources_hash(copy)
     path = copy / folder / "more.py"
     path.parent.mkdir(exist_ok=True)
-    path.write_text("x = 1\n", encoding="utf-8")
+    path.write_text(LAW.format(factor=1.0), encoding="utf-8")
     added = sources_hash(copy)
-    path.write_text("x = 2\n", encoding="utf-8")
+    path.write_text(LAW.format(factor=2.0), encoding="utf-8")
     edited = sources_hash(copy)
     path.rename(path.with_name("other.py"))
     renamed = sources_hash(copy)
