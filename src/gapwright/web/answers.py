@@ -116,7 +116,7 @@ def add_files(router: APIRouter, desk: Desk) -> None:
 
         return file_answer(answer_card(desk.answer(answer), claim, form=form), form, f"card-{claim}")
 
-    @router.get("/answer/{answer}/report.html", response_class=HTMLResponse)
+    @router.get("/answer/{answer}/report.html", responses=described("html"), response_class=Response)
     async def report(answer: AnswerName) -> Response:
         """The report, one page that stands by itself."""
         from gapwright.shell.figures.answer import ONE_AT_A_TIME

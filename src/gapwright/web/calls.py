@@ -5,8 +5,10 @@ from typing import Annotated
 from fastapi import Path
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 
-from gapwright.app.forecast import LARGEST_SEED, MOST_MEMBERS
+from gapwright.app.forecast import MOST_MEMBERS
 
+LARGEST_SEED = 2**53 - 1
+"""Largest whole number that every reader of JSON keeps exactly."""
 NAME = r"^[A-Za-z0-9_-]{1,60}$"
 
 Name = Annotated[str, StringConstraints(pattern=NAME)]

@@ -15,6 +15,8 @@ TYPES = {
     "png": "image/png",
     "csv": "text/csv; charset=utf-8",
     "parquet": "application/vnd.apache.parquet",
+    "plain": "text/plain; charset=utf-8",
+    "html": "text/html; charset=utf-8",
 }
 """Media types by form."""
 

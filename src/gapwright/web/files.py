@@ -19,6 +19,7 @@ from gapwright.shell.drops import Dropped
 from gapwright.shell.folder import Stale
 from gapwright.shell.preparation import Prepared
 from gapwright.web.calls import Chosen, Create, FileName, Save
+from gapwright.web.documents import described
 from gapwright.web.refusals import RESPONSES
 
 
@@ -87,7 +88,7 @@ def file_routes(desk: Desk) -> APIRouter:
         """A file laid out: every value with its text, number, unit, status, range and fault."""
         return desk.sheet(kind, name, {})
 
-    @router.get("/file/{kind}/{name}/text", response_class=PlainTextResponse)
+    @router.get("/file/{kind}/{name}/text", responses=described("plain"), response_class=Response)
     def text(kind: Kind, name: FileName) -> Response:
         """The file itself."""
         headers = {"content-disposition": f'attachment; filename="{name}.{kind}.toml"'}
@@ -127,7 +128,7 @@ def add_saving(router: APIRouter, desk: Desk) -> None:
         "/drop",
         openapi_extra={
             "requestBody": {
-                "required": True,
+                "required": False,
                 "content": {"application/octet-stream": {"schema": {"type": "string", "format": "binary"}}},
             }
         },

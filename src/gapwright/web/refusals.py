@@ -1,5 +1,6 @@
 """Refusals and faults as answers: one line for a person, nothing of our insides."""
 
+import re
 from typing import Any
 
 from fastapi import FastAPI, Request
@@ -80,14 +81,29 @@ async def unreadable(_request: Request, error: Exception) -> JSONResponse:
     return refusal(422, f"{place[:SHOWN] or 'the call'}: {says[:1].lower()}{says[1:]}")
 
 
-async def not_so(_request: Request, error: Exception) -> JSONResponse:
+def methods_at(request: Request) -> str:
+    """Methods of all calls at a path, as the header that names them has it; empty where there is none."""
+    found: set[str] = set()
+    for path, calls in request.app.openapi()["paths"].items():
+        pattern = re.sub(r"\\{\w+\\}", "[^/]+", re.escape(path))
+        if re.fullmatch(pattern, request.url.path):
+            found |= {method.upper() for method in calls}
+    return ", ".join(sorted(found | {"HEAD"} if "GET" in found else found))
+
+
+async def not_so(request: Request, error: Exception) -> JSONResponse:
     """Answer to a call that there is not."""
     status = error.status_code if isinstance(error, HTTPException) else 400
+    allowed = methods_at(request)
+    if status == 404 and allowed and request.method not in allowed.split(", "):
+        status = 405  # the page's own files stand behind every path, and say only that they have none
     words = {404: "there is no such call", 405: "this call is not made that way"}
     detail = str(error.detail)[:SHOWN] if isinstance(error, HTTPException) else ""
     answer = refusal(status, words.get(status, detail or "this call cannot be read"))
     if isinstance(error, HTTPException) and error.headers:
         answer.headers.update(error.headers)
+    if status == 405:
+        answer.headers["allow"] = allowed
     return answer
 
 
