@@ -42,7 +42,8 @@ proof: .venv/.dev-stamp ## the long checks; each writes its summary into proof/
 	@status=0; for proof in proof/[a-z]*.py; do \
 		echo "== $$proof"; $(BIN)/python "$$proof" || status=1; done; exit $$status
 
-page: page/node_modules/.stamp ## build the page of the bench anew
+page: .venv/.run-stamp page/node_modules/.stamp ## build the page of the bench anew
+	@$(BIN)/python page/write_contract.py
 	@cd page && npm run --silent types && npm run --silent check && npm run --silent build
 
 page-check: page/node_modules/.stamp ## build the page beside the committed one and compare

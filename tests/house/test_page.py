@@ -1,4 +1,4 @@
-"""The page's sources keep to its own rules: small files, one place for colours, no address, a true contract."""
+"""The page's sources keep to its rules: small files, one place for colours, no address, a true contract."""
 
 import json
 import re
