@@ -71,8 +71,10 @@ def bench_desk(folder: str | None) -> "Desk":
         If there is no such folder, or it cannot be read.
     """
     from gapwright.shell.desk import Desk
+    from gapwright.shell.memory import keep_lean
     from gapwright.shell.preparation import Preparation
 
+    keep_lean()
     place = None if folder is None else require_folder(folder)
 
     def load() -> None:

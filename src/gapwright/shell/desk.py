@@ -15,8 +15,10 @@ from gapwright.app.sheet import Origin, Sheet, sheet
 from gapwright.base.errors import InputRefused
 from gapwright.base.progress import Progress
 from gapwright.rig.reading import Kind, faults_of
+from gapwright.shell.drawers import Drawers
 from gapwright.shell.drops import Dropped, recognised
 from gapwright.shell.folder import Folder, Kept, NotThere, mark
+from gapwright.shell.memory import give_back
 from gapwright.shell.preparation import Preparation
 from gapwright.shell.workers import Workers
 from gapwright.study.unfolding import Unfolded
@@ -62,6 +64,7 @@ class Desk:
     def __init__(self, place: Path | None, preparation: Preparation) -> None:
         self.folder = Folder(place)
         self.preparation = preparation
+        self.drawers = Drawers()
         self._answers = Shelf[Unfolded](MOST_ANSWERS)
         self._looks = Shelf[FirstLook](MOST_LOOKS)
 
@@ -125,10 +128,13 @@ class Desk:
             return
         workers = Workers()
         effort = Effort(seed=seed, members=members, spread=workers, progress=workers.heard_by(progress))
-        for found in unfolded(texts, effort=effort):
-            answer = name if found.complete else f"{name}-{found.members}"
-            self.keep(answer, found)
-            yield Sighted(answer=answer, sight=sight(found))
+        try:
+            for found in unfolded(texts, effort=effort):
+                answer = name if found.complete else f"{name}-{found.members}"
+                self.keep(answer, found)
+                yield Sighted(answer=answer, sight=sight(found))
+        finally:
+            give_back()
 
     def keep(self, name: str, found: Unfolded) -> None:
         """Keep a forecast under a name."""

@@ -6,7 +6,6 @@ from typing import Annotated
 
 from fastapi import APIRouter, Query, Request
 from pydantic import BaseModel
-from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 from starlette.responses import HTMLResponse, Response
 
@@ -93,9 +92,9 @@ def add_files(router: APIRouter, desk: Desk) -> None:
     )
     def figure(answer: AnswerName, figure: str, form: FigureForm, width: Inches = 8.6) -> Response:
         """A figure: flow, flow-down, depth, section, sparks or energies."""
-        from gapwright.shell.figures.answer import answer_figure
+        from gapwright.shell.drawn import answer_figure
 
-        content = answer_figure(desk.answer(answer), figure, form=form, width=width)
+        content = desk.drawers.drawn(answer_figure, desk.answer(answer), figure, form=form, width=width)
         return file_answer(content, form, figure)
 
     @router.get(
@@ -105,28 +104,24 @@ def add_files(router: APIRouter, desk: Desk) -> None:
     )
     def table(answer: AnswerName, table: str, form: TableForm) -> Response:
         """A table: measures, ledger, classes, readings, cautions, depth, waveforms or energies."""
-        return table_answer(answer_table(desk.answer(answer), table), form, table)
+        return table_answer(desk.drawers, answer_table(desk.answer(answer), table), form, table)
 
     @router.get(
         "/answer/{answer}/card/{claim}.{form}", responses=described("svg", "png"), response_class=Response
     )
     def card(answer: AnswerName, claim: str, form: FigureForm) -> Response:
         """A card of 16 to 9: time, entry, exit, wear, roughness or share."""
-        from gapwright.shell.figures.answer import answer_card
+        from gapwright.shell.drawn import answer_card
 
-        return file_answer(answer_card(desk.answer(answer), claim, form=form), form, f"card-{claim}")
+        content = desk.drawers.drawn(answer_card, desk.answer(answer), claim, form=form)
+        return file_answer(content, form, f"card-{claim}")
 
     @router.get("/answer/{answer}/report.html", responses=described("html"), response_class=Response)
-    async def report(answer: AnswerName) -> Response:
+    def report(answer: AnswerName) -> Response:
         """The report, one page that stands by itself."""
-        from gapwright.shell.figures.answer import ONE_AT_A_TIME
-        from gapwright.shell.report.page import report_html
+        from gapwright.shell.drawn import answer_report
 
-        def written() -> str:
-            with ONE_AT_A_TIME:
-                return report_html([desk.answer(answer)])
-
-        text = await run_in_threadpool(written)
+        text = desk.drawers.drawn(answer_report, desk.answer(answer))
         return HTMLResponse(text, headers={"content-security-policy": QUIET})
 
 

@@ -6,6 +6,8 @@ from pydantic import TypeAdapter
 from starlette.responses import Response
 
 from gapwright.app.ports import Columns
+from gapwright.shell.drawers import Drawers
+from gapwright.shell.tables import as_csv, as_parquet
 
 FigureForm = Literal["svg", "png"]
 TableForm = Literal["csv", "parquet"]
@@ -63,8 +65,7 @@ def described(*forms: str) -> dict[int | str, dict[str, Any]]:
     return {200: {"description": "The file.", "content": content}}
 
 
-def table_answer(columns: Columns, form: TableForm, name: str) -> Response:
+def table_answer(drawers: Drawers, columns: Columns, form: TableForm, name: str) -> Response:
     """A table as a file."""
-    from gapwright.shell.tables import as_csv, as_parquet
-
-    return file_answer(as_csv(columns) if form == "csv" else as_parquet(columns), form, name)
+    content = as_csv(columns) if form == "csv" else drawers.drawn(as_parquet, columns)
+    return file_answer(content, form, name)

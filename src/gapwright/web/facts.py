@@ -12,6 +12,7 @@ from gapwright.app.stages import Words, words
 from gapwright.base.source import Source
 from gapwright.facts.sources import sources
 from gapwright.facts.tables import Row
+from gapwright.shell.drawers import Drawers
 from gapwright.web.documents import TableForm, described, table_answer
 from gapwright.web.refusals import RESPONSES
 
@@ -30,7 +31,7 @@ class Rows(BaseModel):
     sources: tuple[Source, ...]
 
 
-def fact_routes() -> APIRouter:
+def fact_routes(drawers: Drawers) -> APIRouter:
     """Calls about words and facts."""
     router = APIRouter(prefix="/api", tags=["facts"], responses=RESPONSES)
 
@@ -47,7 +48,7 @@ def fact_routes() -> APIRouter:
     @router.get("/facts/{table}.{form}", responses=described("csv", "parquet"), response_class=Response)
     def file(table: str, form: TableForm) -> Response:
         """A table as a file."""
-        return table_answer(facts_table(browse_facts(table).rows), form, "facts")
+        return table_answer(drawers, facts_table(browse_facts(table).rows), form, "facts")
 
     @router.get("/facts/{table}")
     def rows(table: str, name: Annotated[str | None, Query(max_length=80)] = None) -> Rows:

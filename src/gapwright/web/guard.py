@@ -21,6 +21,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 LARGEST_CALL = 400_000
 LARGEST_DROP = 8_000_000
 DROP = "/api/drop"
+SCHEME = "http://"
 FOREIGN = 4403
 """Code with which a socket is closed that is not ours."""
 
@@ -95,7 +96,7 @@ def refusal_of(scope: Scope, headers: Mapping[str, str], door: Door) -> str:
     host, origin = headers.get("host", ""), headers.get("origin")
     if not is_our_host(host, door):
         return "the Host of this call is not this bench"
-    if origin is not None and origin.lower() != f"http://{host.lower()}":
+    if origin is not None and origin.lower() != SCHEME + host.lower():
         return "the Origin of this call is another page"
     other_site = headers.get("sec-fetch-site", "none") not in ("none", "same-origin")
     if other_site and scope["path"] != "/":

@@ -51,6 +51,7 @@ def application(desk: Desk) -> BenchApp:
         desk.preparation.start()
         yield
         desk.preparation.stop()
+        desk.drawers.close()
         crew.close()
 
     app = BenchApp(
@@ -63,7 +64,7 @@ def application(desk: Desk) -> BenchApp:
         lifespan=lifespan,
     )
     add_refusals(app)
-    for router in (file_routes(desk), answer_routes(desk, crew), fact_routes()):
+    for router in (file_routes(desk), answer_routes(desk, crew), fact_routes(desk.drawers)):
         app.include_router(router)
 
     @app.websocket("/api/live")

@@ -11,7 +11,7 @@ import uvicorn
 
 from gapwright.app.ports import Doorway
 from gapwright.base.errors import InputRefused
-from gapwright.web.guard import LARGEST_CALL, Door, is_loopback
+from gapwright.web.guard import LARGEST_CALL, SCHEME, Door, is_loopback
 from gapwright.web.server import guarded
 from gapwright.wiring import bench_desk
 
@@ -79,7 +79,7 @@ def serve(folder: str | None, where: Doorway, *, say: Callable[[str], None]) -> 
     port = int(listener.getsockname()[1])
     door = door_of(where, port=port)
     host = f"[{where.address}]" if ":" in where.address else where.address
-    address = f"http://{host}:{port}/" + (f"?token={door.token}" if door.token else "")
+    address = f"{SCHEME}{host}:{port}/" + (f"?token={door.token}" if door.token else "")
     say(address)
     if where.browser:
         timer = Timer(0.5, lambda: webbrowser.open(address))

@@ -6,7 +6,7 @@ from PIL import Image
 
 from gapwright.app.answer_tables import TABLES
 from gapwright.app.claims import CLAIMS
-from gapwright.shell.figures.answer import FIGURES
+from gapwright.shell.drawn import FIGURES
 from tests import made_up
 from tests.unit.web.desks import ANSWER, client
 

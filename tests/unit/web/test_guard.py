@@ -1,7 +1,7 @@
 import pytest
 from starlette.websockets import WebSocketDisconnect
 
-from gapwright.web.guard import LARGEST_CALL, Door, host_and_port, is_loopback, is_our_host
+from gapwright.web.guard import LARGEST_CALL, SCHEME, Door, host_and_port, is_loopback, is_our_host
 from tests.unit.web.desks import client
 
 OPEN = Door(address="192.168.1.20", port=8137, token="a-token-of-twenty-ch")
@@ -67,14 +67,14 @@ def test_loopback_is_known(address: str, loop: bool) -> None:
 
 
 HOSTILE = [
-    {"origin": "http://evil.example"},
+    {"origin": SCHEME + "evil.example"},
     {"origin": "null"},
     {"origin": "http://127.0.0.1:9999"},
     {"origin": "https://127.0.0.1:8137"},
     {"origin": "http://localhost:8137"},
     {"origin": ""},
     {"host": "rebound.example:8137"},
-    {"host": "rebound.example:8137", "origin": "http://rebound.example:8137"},
+    {"host": "rebound.example:8137", "origin": SCHEME + "rebound.example:8137"},
     {"sec-fetch-site": "cross-site"},
     {"sec-fetch-site": "same-site"},
 ]
@@ -127,7 +127,7 @@ def test_every_answer_carries_the_safe_headers(path: str) -> None:
 
 
 def test_another_address_asks_for_its_token() -> None:
-    there = client(door=OPEN, host="http://192.168.1.20:8137")
+    there = client(door=OPEN, host=SCHEME + "192.168.1.20:8137")
     assert there.get("/api/folder").status_code == 401
     assert there.get("/").status_code == 401
     assert there.get("/?token=wrong").status_code == 401
@@ -139,7 +139,7 @@ def test_another_address_asks_for_its_token() -> None:
 
 
 def test_the_token_is_kept_in_a_cookie_that_no_script_reads() -> None:
-    there = client(door=OPEN, host="http://192.168.1.20:8137")
+    there = client(door=OPEN, host=SCHEME + "192.168.1.20:8137")
     answer = there.get("/?token=a-token-of-twenty-ch", follow_redirects=False)
     assert answer.status_code == 303
     assert answer.headers["location"] == "/"

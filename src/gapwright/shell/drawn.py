@@ -1,7 +1,6 @@
 """Every figure of a forecast by its name, as SVG or PNG."""
 
 from collections.abc import Callable, Mapping
-from threading import Lock
 
 from matplotlib.figure import Figure
 
@@ -27,9 +26,6 @@ FIGURES: Mapping[str, Callable[[Answer, float], Figure]] = {
 }
 """Figures of a forecast, by name; each takes a width in inches."""
 
-ONE_AT_A_TIME = Lock()
-"""Our style is set for the whole process while a figure is drawn."""
-
 CARD_DOTS = 150.0
 """Dots to the inch of a card: 1920 by 1080."""
 
@@ -46,16 +42,20 @@ def answer_figure(answer: Answer, name: str, *, form: str, width: float) -> byte
         raise InputRefused(
             f"a figure must be one of {', '.join(FIGURES)}{close_names(name[:60], list(FIGURES))}"
         )
-    return _drawn(lambda: FIGURES[name](answer, width), form=form, dots=200.0)
+    return _drawn(FIGURES[name](answer, width), form=form, dots=200.0)
 
 
 def answer_card(answer: Answer, name: str, *, form: str) -> bytes:
     """A card with one claim of a forecast."""
-    made = claim(answer, name)
-    return _drawn(lambda: claim_card(made), form=form, dots=CARD_DOTS)
+    return _drawn(claim_card(claim(answer, name)), form=form, dots=CARD_DOTS)
 
 
-def _drawn(draw: Callable[[], Figure], *, form: str, dots: float) -> bytes:
-    with ONE_AT_A_TIME:
-        figure = draw()
-        return svg_text(figure).encode() if form == "svg" else picture_bytes(figure, dots_per_inch=dots)
+def _drawn(figure: Figure, *, form: str, dots: float) -> bytes:
+    return svg_text(figure).encode() if form == "svg" else picture_bytes(figure, dots_per_inch=dots)
+
+
+def answer_report(answer: Answer) -> str:
+    """The report of a forecast, one page that stands by itself."""
+    from gapwright.shell.report.page import report_html
+
+    return report_html([answer])
