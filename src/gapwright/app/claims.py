@@ -3,9 +3,8 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from gapwright.app.flow import flow_of
 from gapwright.app.forecast import Answer
-from gapwright.app.wording import banded_text, quantity_text, share_text
+from gapwright.app.wording import banded_text
 from gapwright.base.checks import close_names
 from gapwright.base.errors import InputRefused
 from gapwright.study.outcome import Banded, Forecast
@@ -19,6 +18,8 @@ class Claim:
     band: str
     sentence: str
     behind: str
+    value: Banded
+    """The same in numbers, for the band that is drawn."""
 
 
 def _claim(answer: Answer, value: Banded, unit: str, sentence: str) -> Claim:
@@ -29,6 +30,7 @@ def _claim(answer: Answer, value: Banded, unit: str, sentence: str) -> Claim:
         band=text.band or "the same in every member",
         sentence=sentence,
         behind=_behind(f),
+        value=value,
     )
 
 
@@ -36,20 +38,6 @@ def _behind(forecast: Forecast) -> str:
     """What stands behind a number: how it was had, and how sure it is."""
     sure = "calibrated on this rig" if forecast.calibrated else "not yet calibrated on this rig"
     return f"{forecast.rig}, {forecast.job}: forecast over {forecast.members} members, {sure}"
-
-
-def _share(answer: Answer) -> Claim:
-    forecast = answer.forecast
-    flow = flow_of(forecast.ledger)
-    metal = flow.steps[-1].came_in_j
-    given = flow.entered_j + sum(line.energy_j for line in flow.beside)
-    watts = quantity_text(flow.watts(given), "W")
-    return Claim(
-        large=share_text(metal / given if given > 0.0 else 0.0),
-        band=f"of {watts} from the socket, with every constant at its median",
-        sentence="of the socket's energy reaches the metal",
-        behind=_behind(forecast),
-    )
 
 
 CLAIMS: Mapping[str, Callable[[Answer], Claim]] = {
@@ -60,7 +48,9 @@ CLAIMS: Mapping[str, Callable[[Answer], Claim]] = {
         a, a.forecast.electrode.wear_length_m, "mm", "of electrode used up by each hole"
     ),
     "roughness": lambda a: _claim(a, a.forecast.finish.ra_m, "µm", "mean roughness Ra of the wall"),
-    "share": _share,
+    "energy": lambda a: _claim(
+        a, a.forecast.specific_energy_j_per_m3, "J/mm³", "from the socket for each cubic millimetre"
+    ),
 }
 """Claims that a card can make, by name."""
 

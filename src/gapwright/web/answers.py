@@ -110,7 +110,7 @@ def add_files(router: APIRouter, desk: Desk) -> None:
         "/answer/{answer}/card/{claim}.{form}", responses=described("svg", "png"), response_class=Response
     )
     def card(answer: AnswerName, claim: str, form: FigureForm) -> Response:
-        """A card of 16 to 9: time, entry, exit, wear, roughness or share."""
+        """A card of 16 to 9: time, entry, exit, wear, roughness or energy."""
         from gapwright.shell.drawn import answer_card
 
         content = desk.drawers.drawn(answer_card, desk.answer(answer), claim, form=form)
