@@ -1,6 +1,6 @@
 # Everything works from nothing: each target makes the virtual environment it needs.
 .DEFAULT_GOAL := help
-.PHONY: help run test check tests coverage speed proof format docs clean
+.PHONY: help run test check page page-check tests coverage speed proof format docs clean
 SHELL := /bin/bash
 JOBS ?= 2
 BIN := .venv/bin
@@ -41,6 +41,19 @@ speed: .venv/.dev-stamp ## benchmarks: seconds are reported, only ratios can fai
 proof: .venv/.dev-stamp ## the long checks; each writes its summary into proof/
 	@status=0; for proof in proof/[a-z]*.py; do \
 		echo "== $$proof"; $(BIN)/python "$$proof" || status=1; done; exit $$status
+
+page: .venv/.run-stamp page/node_modules/.stamp ## build the page of the bench anew
+	@$(BIN)/python page/write_contract.py
+	@cd page && npm run --silent types && npm run --silent check && npm run --silent build
+
+page-check: page/node_modules/.stamp ## build the page beside the committed one and compare
+	@page/compare.sh
+
+page/node_modules/.stamp: page/package-lock.json
+	@node -e 'const [a, b] = process.versions.node.split("."); process.exit(a > 20 || (a == 20 && b >= 19) ? 0 : 1)' \
+		2>/dev/null || { echo "building the page needs Node 20.19 or newer; using the bench does not."; exit 1; }
+	@cd page && npm ci --silent
+	@touch $@
 
 format: .venv/.dev-stamp ## put files into form
 	@$(BIN)/python -m ruff check --fix .

@@ -3,14 +3,24 @@
 from collections.abc import Sequence
 from importlib.resources import files
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from gapwright.app.demo import NAMES, DemoAnswer, DemoFiles, demo
 from gapwright.app.forecast import Answer, Effort, forecast_job
 from gapwright.app.installation import Installation, check_installation
 from gapwright.base.progress import Progress
-from gapwright.shell.files import read_text, require_writable, write_into_folder, write_whole
+from gapwright.shell.files import (
+    read_text,
+    require_folder,
+    require_writable,
+    write_into_folder,
+    write_whole,
+)
 from gapwright.shell.log import keep_fault
 from gapwright.shell.workers import Workers
+
+if TYPE_CHECKING:
+    from gapwright.shell.desk import Desk
 
 __all__ = ["keep_fault", "read_text", "require_writable", "write_into_folder", "write_whole"]
 
@@ -50,6 +60,29 @@ def write_demo(folder: str) -> list[str]:
     """Write the files of the demo into a folder; returns their places."""
     names = [f"{name}.{kind}.toml" for name in NAMES for kind in ("rig", "job")]
     return write_into_folder(folder, {name: demo_text(name) for name in names})
+
+
+def bench_desk(folder: str | None) -> "Desk":
+    """Desk of the bench over a folder of rigs and jobs, or over the demonstration.
+
+    Raises
+    ------
+    InputRefused
+        If there is no such folder, or it cannot be read.
+    """
+    from gapwright.shell.desk import Desk
+    from gapwright.shell.memory import keep_lean
+    from gapwright.shell.preparation import Preparation
+
+    keep_lean()
+    place = None if folder is None else require_folder(folder)
+
+    def load() -> None:
+        from gapwright.app.bench import Texts, first_look
+
+        first_look(Texts(rig=demo_text(f"{NAMES[1]}.rig.toml"), job=demo_text(f"{NAMES[1]}.job.toml")))
+
+    return Desk(place, Preparation(load=load))
 
 
 def write_report(

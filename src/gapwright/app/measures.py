@@ -114,8 +114,12 @@ def endings_text(forecast: Forecast) -> str:
 
 
 def flow_sentence(forecast: Forecast) -> str:
-    """The flow in words, for those who do not see the drawing."""
-    flow = flow_of(forecast.ledger)
+    """The flow of a forecast in words, for those who do not see the drawing."""
+    return flow_in_words(flow_of(forecast.ledger))
+
+
+def flow_in_words(flow: Flow) -> str:
+    """A flow in words, for those who do not see the drawing."""
     parts = [f"{step.stage} {quantity_text(flow.watts(step.came_in_j), 'W')}" for step in flow.steps[1:]]
     entered = quantity_text(flow.watts(flow.entered_j), "W")
     return f"{entered} come from the socket; what arrives: " + ", ".join(parts) + "."

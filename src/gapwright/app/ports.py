@@ -1,7 +1,12 @@
 """What the verbs need from the world, one verb per port."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any, Protocol
+
+Cell = str | float | int | bool | None
+Columns = Mapping[str, Sequence[Cell]]
+"""A table: columns by name; names of numbers end in their SI unit."""
 
 
 class TextSource(Protocol):
@@ -9,6 +14,24 @@ class TextSource(Protocol):
 
     def __call__(self, place: str) -> str:
         """Text at `place`; raises InputRefused if it cannot be had."""
+        ...
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Doorway:
+    """Where the bench is asked to be reached, the token calls must carry, and whether a browser opens."""
+
+    port: int
+    address: str
+    token: str
+    browser: bool
+
+
+class ServeBench(Protocol):
+    """Serves the page over a folder, or over the demonstration, until it is interrupted."""
+
+    def __call__(self, folder: str | None, where: Doorway, *, say: Callable[[str], None]) -> None:
+        """Serve; `say` hears the address once it can be opened."""
         ...
 
 

@@ -9,7 +9,9 @@ from collections.abc import Callable
 import typer
 
 from gapwright import __version__
+from gapwright.app.ports import ServeBench
 from gapwright.base.errors import FactMissing, InputRefused, OutOfRange, StoreFault
+from gapwright.cli.bench import bench
 from gapwright.cli.circuit import circuit
 from gapwright.cli.demo import demo
 from gapwright.cli.facts import facts
@@ -25,6 +27,7 @@ COMMANDS: dict[str, tuple[Callable[..., None], str]] = {
     "forecast": (forecast, "Forecast a hole on a rig."),
     "ledger": (ledger, "Account for every joule of a drilling."),
     "circuit": (circuit, "Run the generator alone."),
+    "bench": (bench, "Open the page where the joule is followed."),
     "facts": (facts, "Browse the tables and their sources."),
     "schema": (schema, "Print the JSON Schema of a file or result."),
     "check-install": (check_install, "Look whether everything is here."),
@@ -61,11 +64,11 @@ def root(context: typer.Context, version: bool = CHECKED_VERSION) -> None:
         typer.echo(context.get_help())
 
 
-def run(arguments: list[str]) -> int:
-    """Run one command line; returns the exit code."""
+def run(arguments: list[str], *, serve: ServeBench | None = None) -> int:
+    """Run one command line; returns the exit code. `serve` starts the page, where there is one."""
     speak_utf_8()
     try:
-        code = face()(args=arguments, prog_name="gapwright", standalone_mode=False)
+        code = face()(args=arguments, prog_name="gapwright", standalone_mode=False, obj=serve)
         sys.stdout.flush()
     except (Exception, KeyboardInterrupt, SystemExit) as error:  # noqa: BLE001 - every way of ending is told
         return ended(error, arguments)

@@ -174,6 +174,26 @@ def _line(root: Record, error: ErrorDetails) -> str:
     return f"{whole or 'the file'} {text}"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fault:
+    """One fault of a file: the key path it lies at, empty for the whole file, and the line that says so."""
+
+    path: str
+    says: str
+    is_unknown_key: bool = False
+
+
+def all_faults(root: Record, fault: ValidationError) -> tuple[Fault, ...]:
+    """Every fault of a file, in the words of `first_fault`."""
+    found = []
+    for error in fault.errors(include_url=False):
+        key = str(error.get("ctx", {}).get("key", ""))
+        path = [*_place(root, error["loc"]).path, *([key] if key else [])]
+        unknown = error["type"] == "extra_forbidden"
+        found.append(Fault(path=".".join(path), says=_line(root, error), is_unknown_key=unknown))
+    return tuple(found)
+
+
 def first_fault(root: Record, fault: ValidationError) -> str:
     """The first fault of a file in words, and how many more there are.
 

@@ -10,7 +10,7 @@ from pydantic import ValidationError
 from gapwright.base.errors import InputRefused
 from gapwright.base.field import FROM_FILE, shown_value
 from gapwright.base.quantity import shown
-from gapwright.rig.faults import first_fault, written_path
+from gapwright.rig.faults import Fault, all_faults, first_fault, written_path
 from gapwright.rig.job import Job
 from gapwright.rig.record import WholeFile
 from gapwright.rig.rig import Rig
@@ -58,6 +58,29 @@ def _record(record: type[R], kind: Kind, text: str | bytes, origin: str) -> R:
     except InputRefused as fault:
         raise InputRefused(f"{origin}: {fault}") from None
     return made.with_text(dict(_written_values(content, ())))
+
+
+def faults_of(kind: Kind, text: str | bytes) -> tuple[Fault, ...]:
+    """Every fault of a file at once, for checks while it is being written; none if it is sound."""
+    try:
+        content = _content(plain_text(text))
+        _check_heading(content, kind)
+    except InputRefused as fault:
+        return (Fault(path="", says=str(fault)),)
+    record: type[WholeFile] = Rig if kind == "rig" else Job
+    try:
+        record.model_validate(content, context=FROM_FILE)
+    except ValidationError as fault:
+        return all_faults(record, fault)
+    return ()
+
+
+def content_of(text: str | bytes) -> dict[str, Any]:
+    """Tables and values of a file, checked for nothing but that it is TOML; empty where it is not."""
+    try:
+        return _content(plain_text(text))
+    except InputRefused:
+        return {}
 
 
 def plain_text(text: str | bytes) -> str:

@@ -82,6 +82,26 @@ def require_writable(place: str) -> Path:
     return path
 
 
+def require_folder(place: str) -> Path:
+    """Path of a folder that can be read.
+
+    Raises
+    ------
+    InputRefused
+        If there is no such folder, or it is closed to the user.
+    """
+    try:
+        path = Path(place).resolve()
+        if not path.is_dir():
+            said = "is a file" if path.exists() else "is not there"
+            raise InputRefused(f"the folder {place!r} {said}; give a folder of rig and job files")
+        if not os.access(path, os.R_OK | os.X_OK):
+            raise InputRefused(f"the folder {place!r} may not be read by you; change its permissions")
+    except (OSError, ValueError) as error:
+        raise InputRefused(f"{place!r} cannot be used as a folder: {reason(error)}") from None
+    return path
+
+
 def write_whole(place: str, content: str | bytes) -> None:
     """Write a file under another name beside its place, then move it there: whole or not at all.
 

@@ -131,7 +131,7 @@ def over_travel(made: Bench) -> Metres:
     return min(below, OVER_TRAVEL * made.rig.setup.electrode.diameter)
 
 
-def _absorbed(made: Bench, member: Member, law: RemovalConstants, energy: Joules) -> Number:
+def absorbed_share(made: Bench, member: Member, law: RemovalConstants, energy: Joules) -> Number:
     """Share of the gap's energy that enters the workpiece: at least what the removal needs."""
     if made.dry:
         return member.value["absorbed-share"]
@@ -273,6 +273,6 @@ def setting(made: Bench, member: Member, charge: ChargeMap, *, spark_energy: Jou
         wear_ratio=value[WEAR_RATIO],
         smear=_smear(rig),
         width_factor=value["crater-width-coefficient"] / law.width_scale,
-        absorbed=_absorbed(made, member, law, spark_energy),
+        absorbed=absorbed_share(made, member, law, spark_energy),
         burning=made.burning,
     )

@@ -29,6 +29,54 @@ GoOn = Callable[[float], bool]
 """Hears the depth reached as a share of the wanted one; False asks to stop."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Watch:
+    """Who watches a drilling: asked between pieces of work, and most frames to keep for playing it."""
+
+    go_on: GoOn = lambda _: True
+    frames: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Frame:
+    """Shapes of hole and electrode at one moment of a drilling, radius and depth below the entry face."""
+
+    time: Seconds
+    depth: Metres
+    work: tuple[NDArray[np.float64], NDArray[np.float64]]
+    tool: tuple[NDArray[np.float64], NDArray[np.float64]]
+
+
+class Film:
+    """Frames of a drilling, evenly over its time; when full, every second one goes."""
+
+    def __init__(self, most: int) -> None:
+        """Keep at most `most` frames, an even number; none if 0."""
+        self.frames: list[Frame] = []
+        self._most, self._stride, self._seen = most, 1, 0
+
+    def see(self, world: World, num: Array) -> None:
+        """Keep this moment, if it is one of those to keep."""
+        self._seen += 1
+        if not self._most or self._seen % self._stride:
+            return
+        self.frames.append(_frame(world, num))
+        if len(self.frames) >= self._most:
+            self.frames = self.frames[1::2]
+            self._stride *= 2
+
+
+def _frame(world: World, num: Array) -> Frame:
+    """Shapes as they are now."""
+    n, t = world.sizes
+    return Frame(
+        time=float(num[state.TIME]),
+        depth=float(num[state.FRONT]),
+        work=(world.work_r[:n].copy(), world.work_z[:n].copy()),
+        tool=(world.tool_r[:t].copy(), float(num[state.DEPTH]) - world.tool_h[:t]),
+    )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Course:
     """What one simulated drilling did; all in SI units, times and energies for the whole hole."""
@@ -55,6 +103,8 @@ class Course:
     depth: Metres
     worn: Metres
     batch: int
+    frames: tuple[Frame, ...] = ()
+    """Shapes on the way and at the end, where they were asked for."""
 
     @property
     def gets_through(self) -> bool:
@@ -111,6 +161,9 @@ def _start(setting: Setting, charge: ChargeMap, axis_ring: int) -> tuple[Array, 
     return num, flag, axis_state
 
 
+UNWATCHED = Watch()
+
+
 def course(
     setting: Setting,
     charge: ChargeMap,
@@ -118,7 +171,7 @@ def course(
     bore: Metres,
     seed: int,
     member: int,
-    go_on: GoOn = lambda _: True,
+    watch: Watch = UNWATCHED,
 ) -> Course | None:
     """Drill one hole with one member's constants; None if asked to stop.
 
@@ -132,9 +185,10 @@ def course(
         Radius inside the electrode that its metal never reaches. [m]
     seed, member
         Keys of the random streams: the same give the same drilling.
-    go_on
-        Called between bounded pieces of work.
+    watch
+        Who is asked between bounded pieces of work, and how many shapes to keep on the way.
     """
+    film = Film(watch.frames)
     world = _world(setting, bore)
     num, flag, axis_state = _start(setting, charge, int(setting.axis.lag / setting.tick) + 2)
     m = charge.arrays
@@ -155,8 +209,9 @@ def course(
             setting, m, signs, world, exposure, volt_time, num, flag, keys, counts,
             energy, scratch, facts, log, trace, axis_state, TICKS_A_CALL,
         )  # fmt: skip
-        if not go_on(float(num[state.FRONT] / setting.target)):
+        if not watch.go_on(float(num[state.FRONT] / setting.target)):
             return None
+        film.see(world, num)
     n, t = world.sizes
     return Course(
         ended=state.ENDINGS[why],
@@ -175,4 +230,5 @@ def course(
         depth=float(num[state.FRONT]),
         worn=float(world.tool_h[:t].min()),
         batch=setting.batch,
+        frames=(*film.frames, _frame(world, num)) if watch.frames else (),
     )

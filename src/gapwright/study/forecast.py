@@ -99,7 +99,7 @@ def forecast(
     made = bench(rig, job)
     constants = uncertain_constants(rig, job)
     fine, coarse = _drillings(made, constants, seed=seed, members=members, progress=progress, spread=spread)
-    return _forecast(made, fine, coarse, seed=seed), pictures(made, fine, coarse)
+    return forecast_of(made, fine, coarse, seed=seed), pictures(made, fine, coarse)
 
 
 def _drillings(
@@ -132,11 +132,11 @@ def _drillings(
             progress=heard,
         )
 
-    first = _finished(run_member(task(middle)))
+    first = finished(run_member(task(middle)))
     heard.say(0, f"first look: {_first_words(first)}; {members} members follow")
     drawn = draw_members(constants, count=members, seed=seed)
     tasks = [task(middle, heard.fine, shown=True)] + [task(member, heard.member) for member in drawn]
-    results = [_finished(result) for result in spread(run_member, tasks)]
+    results = [finished(result) for result in spread(run_member, tasks)]
     return results[0], results[1:]
 
 
@@ -153,10 +153,9 @@ class Heard:
             raise Stopped("stopped as asked")
 
     def member(self, done: int, total: int, what: str) -> bool:
-        """Hear from a member; it says so once, when it has finished."""
-        if done < total:
-            return True
-        self._done += 1
+        """Hear from a member: it counts once it has finished, and may be stopped on its way."""
+        if done >= total:
+            self._done += 1
         return self._progress(min(self._done, self._total), self._total, what)
 
     def fine(self, done: int, total: int, what: str) -> bool:
@@ -164,7 +163,8 @@ class Heard:
         return self._progress(self._done, self._total, what) if done < total else True
 
 
-def _finished(result: MemberResult | None) -> MemberResult:
+def finished(result: MemberResult | None) -> MemberResult:
+    """A member's result, or `Stopped` if it was stopped on its way."""
     if result is None:
         raise Stopped("stopped as asked")
     return result
@@ -178,7 +178,7 @@ def _first_words(first: MemberResult) -> str:
     return f"ends with {course.ended!r} after {duration_text(course.time)}"
 
 
-def _forecast(made: Bench, fine: MemberResult, coarse: Sequence[MemberResult], *, seed: int) -> Forecast:
+def forecast_of(made: Bench, fine: MemberResult, coarse: Sequence[MemberResult], *, seed: int) -> Forecast:
     """Everything the drillings say, put together."""
     done = [r for r in coarse if r.course.gets_through]
     time = _band(coarse, "time")

@@ -11,7 +11,7 @@ from gapwright.circuit.charge_map import ChargeMap
 from gapwright.facts.finish import vdi_3400_class
 from gapwright.study import _drilling_state as state
 from gapwright.study.assemble import Bench, setting, swept_bore, usual
-from gapwright.study.drilling import Course, course
+from gapwright.study.drilling import Course, Watch, course
 from gapwright.study.ledger import DISCHARGE, Metered, drawn_from_supply
 from gapwright.study.uncertain import Member
 from gapwright.thermal.finish import recast_depth, roughness
@@ -20,6 +20,9 @@ COARSE, FINE = 8, 1
 """Sparks that one simulated spark stands for, in the members that give the bands and in the one shown."""
 COARSE_DRY, FINE_DRY = 64, 16
 """The same for rigs that spark by contact, where thousands of control ticks pass for every micrometre."""
+
+FRAMES = 48
+"""Most shapes that the drilling shown keeps on its way, for playing it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,7 +60,7 @@ def run_member(task: Task) -> MemberResult | None:
     what = "the drilling shown" if task.shown else "members"
 
     def go_on(share: float) -> bool:
-        return task.progress(int(1000 * min(share, 1.0)), 1000, what) if task.shown else True
+        return task.progress(min(int(1000 * share), 999), 1000, what)
 
     constants = setting(task.made, task.member, task.charge, spark_energy=task.spark_energy, batch=task.batch)
     done = course(
@@ -66,7 +69,7 @@ def run_member(task: Task) -> MemberResult | None:
         bore=0.5 * swept_bore(task.made.rig),
         seed=task.seed,
         member=task.member.number + 1,
-        go_on=go_on,
+        watch=Watch(go_on=go_on, frames=FRAMES if task.shown else 0),
     )
     if done is None or not task.progress(1, 1, what):
         return None

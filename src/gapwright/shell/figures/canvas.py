@@ -104,6 +104,16 @@ def inline_svg(figure: Figure, *, name: str, title: str, described: str) -> str:
     return text.replace("<svg", label, 1)
 
 
+def svg_text(figure: Figure) -> str:
+    """Figure as an SVG file of its own, on a light ground."""
+    stream = io.StringIO()
+    with mpl.rc_context(STYLE):
+        figure.savefig(
+            stream, format="svg", facecolor=LIGHT["paper"], metadata={"Date": None, "Creator": None}
+        )
+    return re.sub(r"<metadata>.*?</metadata>", "", stream.getvalue(), flags=re.DOTALL)
+
+
 def escaped(text: str) -> str:
     """Text that may stand inside an attribute of a page."""
     return text.replace("&", "&amp;").replace('"', "&quot;").replace("<", "&lt;").replace(">", "&gt;")

@@ -1,0 +1,42 @@
+// What the server sends, by our names; the types themselves are generated from its OpenAPI document.
+
+import type { components } from "./contract";
+
+type All = components["schemas"];
+
+export type Kind = "rig" | "job";
+export type Changes = Record<string, string>;
+export type About = All["About"];
+export type Prepared = All["Prepared"];
+export type Folder = All["Folder"];
+export type FolderFile = All["Listed"];
+export type Field = All["Field"];
+export type Sheet = All["Sheet"];
+export type Dropped = All["Dropped"];
+export type Packed = All["Array"];
+export type Line = All["FlowLine"];
+export type Stage = All["FlowStage"];
+export type Flow = All["FlowDrawing"];
+export type Waveforms = All["WaveDrawing"];
+export type Finding = All["Finding"];
+export type Caution = All["Caution"];
+export type Measure = All["Measure"];
+export type Frame = All["SectionFrame"];
+export type Outline = All["Outline"];
+export type Section = All["SectionDrawing"];
+export type Difference = All["Difference"];
+export type Words = All["Words"];
+export type FactTable = All["gapwright__app__facts__Table"];
+export type Facts = All["Rows"];
+export type Ask = Omit<All["Ask"], "ask">;
+
+export type GlanceMessage = All["LiveGlance"];
+export type ForecastMessage = All["LiveForecast"];
+export type Message =
+  | GlanceMessage
+  | ForecastMessage
+  | All["LivePreparing"]
+  | All["LiveDifferences"]
+  | All["LiveProgress"]
+  | All["LiveRefused"]
+  | All["LiveFault"];

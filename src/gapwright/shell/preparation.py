@@ -1,0 +1,109 @@
+"""Compiled kernels made ready in a process of their own, so that a page is up at once and stays lean.
+
+The child compiles into the cache and says how far it is, a line for each step;
+the parent only loads what is there. A stamp beside the cache tells that all is
+done, so that the next start needs no child.
+"""
+
+import subprocess
+import sys
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from threading import Event, Thread
+
+from gapwright.base.compiled import cache_folder
+
+STAMP = "prepared"
+
+STEPS = (
+    "the circuit of a generator",
+    "the map of a generator with a coil",
+    "the drilling of a hole, the longest step",
+    "the drilling by contact",
+)
+"""What is prepared, in order."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Prepared:
+    """How far the preparation is; `failed` says in one line why it came to nothing."""
+
+    warm: bool
+    says: str
+    done: int
+    total: int
+    failed: str = ""
+
+
+class Preparation:
+    """Prepares once, in the background; tells whoever asks how far it is."""
+
+    def __init__(self, *, load: Callable[[], None]) -> None:
+        """`load` loads the kernels into this process once they are compiled."""
+        self._load = load
+        self._state = Prepared(warm=False, says="starting", done=0, total=len(STEPS))
+        self._child: subprocess.Popen[str] | None = None
+        self._ended = Event()
+
+    @property
+    def state(self) -> Prepared:
+        """How far it is now."""
+        return self._state
+
+    def start(self) -> None:
+        """Begin in the background."""
+        Thread(target=self._run, name="preparation", daemon=True).start()
+
+    def wait(self, timeout: float) -> bool:
+        """Wait until it has ended, well or not; False after `timeout` seconds."""
+        return self._ended.wait(timeout)
+
+    def stop(self) -> None:
+        """End the child, if there is one."""
+        child = self._child
+        if child is not None and child.poll() is None:
+            child.terminate()
+            child.wait(5.0)
+
+    def _run(self) -> None:
+        try:
+            if not (cache_folder() / STAMP).exists():
+                self._compile()
+            self._say(len(STEPS) - 1, "loading what is compiled")
+            self._load()
+            self._state = Prepared(warm=True, says="ready", done=len(STEPS), total=len(STEPS))
+        except Exception as error:  # noqa: BLE001 - whatever it is, the page must be told
+            from gapwright.shell.log import keep_fault
+
+            keep_fault(error, ["bench", "preparation"])
+            said = "the kernels could not be prepared; the traceback is in the log of faults"
+            self._state = Prepared(warm=False, says=said, done=0, total=len(STEPS), failed=said)
+        finally:
+            self._ended.set()
+
+    def _say(self, done: int, says: str) -> None:
+        self._state = Prepared(warm=False, says=says, done=done, total=len(STEPS))
+
+    def _compile(self) -> None:
+        """Run the child to its end, passing on what it says."""
+        self._say(0, f"compiling {STEPS[0]}; the first time here it takes a minute or two")
+        self._child = subprocess.Popen(
+            [sys.executable, "-m", "gapwright.shell.preparing"],
+            stdout=subprocess.PIPE,
+            stdin=subprocess.DEVNULL,
+            text=True,
+        )
+        for line in self._child.stdout or ():
+            number = int(line) if line.strip().isdigit() else 0
+            if number < len(STEPS):
+                self._say(number, f"compiling {STEPS[number]}; the first time here it takes a minute or two")
+        if self._child.wait() != 0:
+            raise RuntimeError(f"the preparing process ended with code {self._child.returncode}")
+
+
+def stamp() -> Path:
+    """Mark that everything is compiled."""
+    place = cache_folder() / STAMP
+    place.write_text("all kernels that the bench needs are compiled here\n", encoding="utf-8")
+    return place

@@ -1,0 +1,58 @@
+"""The child of `gapwright.shell.preparation`: compiles every kernel that the bench needs, then ends."""
+
+import sys
+from importlib.resources import files
+
+from gapwright.app.bench import Texts, first_look, unfolded
+from gapwright.app.forecast import Effort
+from gapwright.app.ports import one_after_another
+from gapwright.shell.preparation import stamp
+
+
+def texts(name: str) -> Texts:
+    """A rig and a job of the demonstration."""
+    demo = files("gapwright.shell") / "demo"
+    rig, job = ((demo / f"{name}.{kind}.toml").read_text(encoding="utf-8") for kind in ("rig", "job"))
+    return Texts(rig=rig, job=job)
+
+
+def rehearse(name: str) -> None:
+    """Run a short drilling of the demonstration: it need not end, only be compiled."""
+    calls = 0
+
+    def briefly(done: int, total: int, what: str) -> bool:  # noqa: ARG001 - the shape of Progress
+        nonlocal calls
+        calls += 1
+        return calls < 40
+
+    from gapwright.study.forecast import Stopped
+
+    effort = Effort(seed=0, members=1, spread=one_after_another, progress=briefly)
+    try:
+        next(unfolded(texts(name), effort=effort))
+    except Stopped:
+        return
+
+
+def main() -> None:
+    """Compile step by step, saying which step comes next."""
+    first_look(texts("first-build"))
+    said(1)
+    first_look(texts("second-build"))
+    said(2)
+    rehearse("first-build")
+    rehearse("second-build")
+    said(3)
+    rehearse("dry-start")
+    stamp()
+    said(4)
+
+
+def said(number: int) -> None:
+    """Tell the parent that so many steps are done."""
+    sys.stdout.write(f"{number}\n")
+    sys.stdout.flush()
+
+
+if __name__ == "__main__":
+    main()

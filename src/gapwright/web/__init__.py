@@ -1,0 +1,1 @@
+"""Rank 7: the bench, one local page and the calls behind it."""
