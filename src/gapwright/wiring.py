@@ -21,6 +21,10 @@ from gapwright.shell.workers import Workers
 
 if TYPE_CHECKING:
     from gapwright.shell.desk import Desk
+    from matplotlib.figure import Figure
+
+    from gapwright.app.captures import CaptureHands, CaptureInHand
+    from gapwright.study.recording_setup import RecordingSetup
 
 __all__ = ["keep_fault", "read_text", "require_writable", "write_into_folder", "write_whole"]
 
@@ -30,6 +34,63 @@ def installation() -> Installation:
     from gapwright.shell.installation import own_version, probes
 
     return check_installation(probes(), version=own_version())
+
+
+def capture_hands(progress: Progress) -> "CaptureHands":
+    """Readers of captures on this machine."""
+    from gapwright.app.captures import CaptureHands
+    from gapwright.shell.captures.kept import is_kept, kept_capture
+    from gapwright.shell.captures.reading import recording_at
+
+    return CaptureHands(
+        record=recording_at,
+        kept=lambda place: kept_capture(place) if is_kept(place) else None,
+        text=read_text,
+        progress=progress,
+    )
+
+
+def keep_in_folder(in_hand: "CaptureInHand", folder: str) -> None:
+    """Keep a capture that was read in a new folder."""
+    from gapwright.app.captures import keep_capture
+    from gapwright.shell.captures.kept import keep
+
+    keep_capture(in_hand, folder, keep=keep)
+
+
+def require_table_place(place: str) -> None:
+    """Refuse a place where no table of sparks can be written."""
+    from gapwright.shell.captures.table import require_table_place as require
+
+    require(place)
+
+
+def write_sparks(place: str, in_hand: "CaptureInHand") -> None:
+    """Write every spark of a capture into a table."""
+    from gapwright.shell.captures.table import write_table
+
+    write_table(place, in_hand.reading.sparks)
+
+
+def write_earth_figure(place: str, setup: "RecordingSetup", rig: str) -> None:
+    """Draw the ways through earth of a rig."""
+    from gapwright.rig.reading import rig_from_text
+    from gapwright.shell.figures.earth import earth_paths
+
+    found = rig_from_text(read_text(rig), rig)
+    figure = earth_paths(
+        setup.earth,
+        workpiece_positive=found.setup.polarity == "workpiece positive",
+        supply_earthed=found.supply.earthing == "earthed",
+    )
+    write_figure(place, figure)
+
+
+def write_figure(place: str, figure: "Figure") -> None:
+    """Write a figure as SVG or PNG, by the ending of its name."""
+    from gapwright.shell.figures.canvas import figure_bytes
+
+    write_whole(place, figure_bytes(figure, place))
 
 
 def effort(*, seed: int, members: int, progress: Progress) -> Effort:

@@ -19,6 +19,8 @@ RESULTS = {
     "ledger": ("gapwright.app.forecast", "LedgerAnswer"),
     "circuit": ("gapwright.study.generator_alone", "GeneratorAlone"),
     "demo": ("gapwright.app.demo", "DemoAnswer"),
+    "capture read": ("gapwright.app.capture_answer", "CaptureAnswer"),
+    "capture setup": ("gapwright.study.recording_setup", "RecordingSetup"),
     "facts": ("gapwright.app.facts", "Browsed"),
     "check-install": ("gapwright.app.installation", "Installation"),
 }

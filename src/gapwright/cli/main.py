@@ -12,6 +12,7 @@ from gapwright import __version__
 from gapwright.app.ports import ServeBench
 from gapwright.base.errors import FactMissing, InputRefused, OutOfRange, StoreFault
 from gapwright.cli.bench import bench
+from gapwright.cli.capture import CAPTURE
 from gapwright.cli.circuit import circuit
 from gapwright.cli.demo import demo
 from gapwright.cli.facts import facts
@@ -34,6 +35,11 @@ COMMANDS: dict[str, tuple[Callable[..., None], str]] = {
 }
 """Every command, with the few words that the list of commands says of it."""
 
+GROUPS: dict[str, tuple[dict[str, tuple[Callable[..., None], str]], str]] = {
+    "capture": (CAPTURE, "Read what a recorder saved of the sparks."),
+}
+"""Commands that belong together, below one word, and the few words that the list says of it."""
+
 CHECKED_VERSION = typer.Option(False, "--version", help="Print the version and end.")
 
 
@@ -49,6 +55,11 @@ def face() -> typer.Typer:
     app.callback(invoke_without_command=True)(root)
     for name, (command, short) in COMMANDS.items():
         app.command(name, short_help=short)(command)
+    for name, (commands, short) in GROUPS.items():
+        group = typer.Typer(help=short, rich_markup_mode=None, no_args_is_help=True)
+        for inner, (command, told) in commands.items():
+            group.command(inner, short_help=told)(command)
+        app.add_typer(group, name=name)
     return app
 
 

@@ -32,15 +32,29 @@ def commands_page() -> str:
     return "\n".join(parts)
 
 
-def command_part(name: str, command: Any, parent: Any) -> str:
-    """One command: use, meaning, arguments and options."""
+def group_part(name: str, group: Any, parent: Any, before: str) -> str:
+    """Commands that belong together, one after another."""
+    context = group.context_class(group, info_name=name, parent=parent)
+    parts = [
+        command_part(inner, group.commands[inner], context, f"{before}{name} ")
+        for inner in group.list_commands(context)
+    ]
+    return "\n".join([f"## {before}{name}", "", (group.help or "").strip(), "", *parts])
+
+
+def command_part(name: str, command: Any, parent: Any, before: str = "") -> str:
+    """One command: use, meaning, arguments and options; `before` is the group it belongs to."""
+    if getattr(command, "commands", None):
+        return group_part(name, command, parent, before)
     context = command.context_class(command, info_name=name, parent=parent)
     parameters = [each for each in command.get_params(context) if each.name != "help"]
     places = [each.metavar for each in parameters if each.param_type_name == "argument"]
-    usage = " ".join(["gapwright", name, *places, "[OPTIONS]"])
+    usage = " ".join([f"gapwright {before}{name}", *places, "[OPTIONS]"])
     rows = [row_text(parameter) for parameter in parameters]
     table = ["| | |", "|---|---|", *rows] if rows else []
-    return "\n".join([f"## {name}", "", f"`{usage}`", "", (command.help or "").strip(), "", *table, ""])
+    return "\n".join(
+        [f"## {before}{name}", "", f"`{usage}`", "", (command.help or "").strip(), "", *table, ""]
+    )
 
 
 def row_text(parameter: Any) -> str:

@@ -10,6 +10,7 @@ import matplotlib as mpl
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
+from gapwright.base.errors import InputRefused
 from gapwright.shell.palette import LIGHT
 
 WIDE = 8.6
@@ -117,6 +118,26 @@ def svg_text(figure: Figure) -> str:
 def escaped(text: str) -> str:
     """Text that may stand inside an attribute of a page."""
     return text.replace("&", "&amp;").replace('"', "&quot;").replace("<", "&lt;").replace(">", "&gt;")
+
+
+def figure_bytes(figure: Figure, place: str) -> bytes:
+    """Figure as a file of the kind that its name ends in.
+
+    Raises
+    ------
+    InputRefused
+        If that is neither SVG nor PNG.
+    """
+    if place.lower().endswith(".png"):
+        return picture_bytes(figure)
+    if not place.lower().endswith(".svg"):
+        raise InputRefused(f"a figure must be named .svg or .png, got {place!r}")
+    stream = io.BytesIO()
+    with mpl.rc_context(STYLE):
+        figure.savefig(
+            stream, format="svg", metadata={"Date": None, "Creator": None}, facecolor=LIGHT["paper"]
+        )
+    return stream.getvalue()
 
 
 def picture_bytes(figure: Figure, *, dots_per_inch: float = 150.0) -> bytes:

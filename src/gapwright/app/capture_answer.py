@@ -1,0 +1,245 @@
+"""What a capture says, as one record of numbers and words."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from gapwright.base.units import Amperes, Coulombs, Hertz, Joules, Number, Seconds, Volts
+from gapwright.capture.calibration import Calibration
+from gapwright.capture.classify import CLASS_NAMES
+from gapwright.capture.levels import Level
+from gapwright.capture.reading import CaptureReading
+from gapwright.capture.recording import Recording
+from gapwright.capture.scaling import Hooked
+
+SCHEMA = 1
+CLIPPED_MOST = 1e-4
+"""Share of clipped samples from which on no energy is told: the peaks are what is missing."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChannelAnswer:
+    """One channel as it was understood."""
+
+    name: str
+    quantity: str
+    """`voltage` or `current`."""
+    unit: str
+    step: Number
+    """Smallest difference that the recorder told apart, in the unit; 0 where there is none to see."""
+    samples: str
+    """Kind of the samples: int8, int16 or float32."""
+    clipped_share: Number
+    least: Number
+    greatest: Number
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LevelAnswer:
+    """A level with its standard uncertainty, and whether it was found or given."""
+
+    value: Number
+    uncertainty: Number
+    found: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SparksAnswer:
+    """How many discharges there were, and how many a second."""
+
+    count: int
+    rate_hz: Hertz
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClassAnswer:
+    """How many events of a class there were, and their share of the recorded time."""
+
+    count: int
+    time_share: Number
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EnergyAnswer:
+    """Energy in the gap, over all discharges and in the middle of them."""
+
+    total: Joules
+    median: Joules
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChargeAnswer:
+    """Charge through the gap over all discharges."""
+
+    total: Coulombs
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DelayAnswer:
+    """Ignition delay: the mean of those seen, and that which counts the waits without a spark too."""
+
+    mean: Seconds | None
+    censored: Seconds | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CaptureAnswer:
+    """What was understood of a capture."""
+
+    schema: int
+    files: tuple[str, ...]
+    form: str
+    understood: tuple[str, ...]
+    channels: tuple[ChannelAnswer, ...]
+    rate_hz: Hertz
+    duration_s: Seconds
+    samples: int
+    segments: int
+    generator: str
+    measured_from: str
+    """Whether charge and energy come from the current or from the store's voltage."""
+    levels: dict[str, LevelAnswer]
+    open_voltage_v: Volts
+    burning_voltage_v: Volts
+    current_zero_a: Amperes | None
+    skew_s: Seconds | None
+    sparks: SparksAnswer
+    classes: dict[str, ClassAnswer]
+    energy_j: EnergyAnswer | None
+    charge_c: ChargeAnswer | None
+    delay_s: DelayAnswer
+    clipped_share: Number
+    remarks: tuple[str, ...]
+
+
+def capture_answer(
+    files: tuple[str, ...], source: Recording | None, made: Hooked, reading: CaptureReading
+) -> CaptureAnswer:
+    """What was understood, as one record; `source` is None where the capture was kept before."""
+    capture, calibration, sparks = made.capture, reading.calibration, reading.sparks
+    fired = sparks.taken(sparks.fired)
+    clipped = max(capture.voltage_clipped, capture.current_clipped)
+    accounted = clipped <= CLIPPED_MOST and bool(np.any(np.isfinite(fired.energy_j)))
+    return CaptureAnswer(
+        schema=SCHEMA,
+        files=files,
+        form=source.form if source is not None else "kept capture",
+        understood=source.understood if source is not None else (),
+        channels=_channels(made),
+        rate_hz=capture.rate,
+        duration_s=capture.duration,
+        samples=capture.count,
+        segments=int(capture.segments.starts.size),
+        generator=calibration.generator,
+        measured_from=calibration.measured_from,
+        levels=_levels(calibration),
+        open_voltage_v=calibration.open_voltage.value,
+        burning_voltage_v=calibration.burning_voltage.value,
+        current_zero_a=made.zero.at_start if made.zero is not None else None,
+        skew_s=made.skew.seconds if made.skew is not None else None,
+        sparks=SparksAnswer(count=fired.count, rate_hz=fired.count / capture.duration),
+        classes=_classes(reading, capture.duration),
+        energy_j=_energy(fired.energy_j) if accounted else None,
+        charge_c=ChargeAnswer(total=float(np.nansum(fired.charge_c))) if accounted else None,
+        delay_s=_delay(reading),
+        clipped_share=clipped,
+        remarks=_remarks(made, reading, clipped),
+    )
+
+
+def _channels(made: Hooked) -> tuple[ChannelAnswer, ...]:
+    capture = made.capture
+    found = [
+        ChannelAnswer(
+            name=made.voltage_channel,
+            quantity="voltage",
+            unit="V",
+            step=capture.voltage_step,
+            samples=capture.voltage.dtype.name,
+            clipped_share=capture.voltage_clipped,
+            **_ends(capture.voltage, capture.voltage_scale, capture.voltage_offset),
+        )
+    ]
+    if capture.current is not None:
+        found.append(
+            ChannelAnswer(
+                name=made.current_channel,
+                quantity="current",
+                unit="A",
+                step=capture.current_step,
+                samples=capture.current.dtype.name,
+                clipped_share=capture.current_clipped,
+                **_ends(capture.current, capture.current_scale, capture.current_offset),
+            )
+        )
+    return tuple(found)
+
+
+def _ends(codes: Any, scale: float, offset: float) -> dict[str, float]:
+    ends = sorted(scale * float(end) + offset for end in (codes.min(), codes.max()))
+    return {"least": ends[0], "greatest": ends[1]}
+
+
+def _levels(calibration: Calibration) -> dict[str, LevelAnswer]:
+    """Levels by key, those that are known."""
+    found: dict[str, Level | None] = {
+        "open_voltage_v": calibration.open_voltage,
+        "burning_voltage_v": calibration.burning_voltage,
+        "voltage_noise_v": calibration.voltage_noise,
+        "current_noise_a": calibration.current_noise,
+        "current_zero_a": calibration.current_zero,
+        "time_constant_s": calibration.time_constant,
+        "on_time_s": calibration.on_time,
+    }
+    return {
+        key: LevelAnswer(value=level.value, uncertainty=level.uncertainty, found=level.from_)
+        for key, level in found.items()
+        if level is not None
+    }
+
+
+def _classes(reading: CaptureReading, duration: float) -> dict[str, ClassAnswer]:
+    sparks = reading.sparks
+    return {
+        name: ClassAnswer(
+            count=int(np.count_nonzero(sparks.class_code == code)),
+            time_share=float(np.sum(sparks.duration_s[sparks.class_code == code])) / duration,
+        )
+        for code, name in enumerate(CLASS_NAMES)
+    }
+
+
+def _energy(energies: Any) -> EnergyAnswer:
+    return EnergyAnswer(total=float(np.nansum(energies)), median=float(np.nanmedian(energies)))
+
+
+def _delay(reading: CaptureReading) -> DelayAnswer:
+    """Mean delay of the sparks that waited, and the mean that counts open waits as censored."""
+    sparks = reading.sparks
+    waited = sparks.fired & (sparks.delay_s > 0.0)
+    count = int(np.count_nonzero(waited))
+    if count == 0:
+        return DelayAnswer(mean=None, censored=None)
+    total = float(np.sum(sparks.delay_s[waited]))
+    open_time = float(np.sum(sparks.duration_s[sparks.class_code == CLASS_NAMES.index("open")]))
+    return DelayAnswer(mean=total / count, censored=(total + open_time) / count)
+
+
+def _remarks(made: Hooked, reading: CaptureReading, clipped: float) -> tuple[str, ...]:
+    """What a person should know beside the numbers."""
+    found = []
+    if clipped > CLIPPED_MOST:
+        found.append(
+            f"{clipped:.2%} of the samples stand at an end of the recorder's range, so charge and energy are "
+            "not told; record again with a wider range"
+        )
+    if reading.calibration.measured_from == "voltage":
+        found.append(
+            "no current was recorded: charge and energy come from the store's voltage and its capacitance"
+        )
+    if not reading.calibration.all_classes:
+        found.append("open and burning voltage are close, so only shorts and events are told apart")
+    if made.zero is not None and made.zero.drift != 0.0:
+        found.append(f"the current's zero drifts by {made.zero.drift:.3g} A/s")
+    return tuple(found)

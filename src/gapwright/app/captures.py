@@ -1,0 +1,149 @@
+"""From files that a recorder saved to what the sparks did; and what to do before the first of them."""
+
+from dataclasses import dataclass, field
+from typing import Any, Protocol
+
+from gapwright.app.capture_answer import CaptureAnswer, capture_answer
+from gapwright.app.ports import TextSource
+from gapwright.base.errors import InputRefused
+from gapwright.base.progress import Progress, silent
+from gapwright.capture.reading import CaptureReading, understand
+from gapwright.capture.recording import Recording, joined
+from gapwright.capture.scaling import Hooked, Hookup, hooked
+from gapwright.capture.settings import ReadingSettings
+from gapwright.capture.waveform import Capture
+from gapwright.rig.generator import Relaxation
+from gapwright.rig.reading import rig_from_text
+from gapwright.rig.rig import Rig
+from gapwright.rig.setup import is_dry
+from gapwright.study.recording_setup import RecordingSetup, recording_setup
+
+
+class RecordingSource(Protocol):
+    """Gives what a recorder saved at a place, read as options say."""
+
+    def __call__(self, place: str, options: dict[str, Any]) -> Recording:
+        """Recording at `place`; raises InputRefused if it cannot be had."""
+        ...
+
+
+class KeptSource(Protocol):
+    """Gives a capture that was kept before."""
+
+    def __call__(self, place: str) -> Capture | None:
+        """Capture kept at `place`, or None where there is no kept capture."""
+        ...
+
+
+class CaptureKeeper(Protocol):
+    """Keeps a capture."""
+
+    def __call__(self, capture: Capture, folder: str, *, sources: tuple[str, ...]) -> object:
+        """Keep `capture` in `folder`, whole or not at all."""
+        ...
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CaptureRequest:
+    """Files of one run and what the user says about them; what is left out is found out."""
+
+    places: tuple[str, ...]
+    rig: str | None = None
+    file_options: dict[str, Any] = field(default_factory=dict)
+    """Fields of `FileWish`."""
+    hookup: dict[str, Any] = field(default_factory=dict)
+    """Fields of `Hookup`."""
+    settings: dict[str, Any] = field(default_factory=dict)
+    """Fields of `ReadingSettings`."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CaptureHands:
+    """What reading a capture needs from the world."""
+
+    record: RecordingSource
+    kept: KeptSource
+    text: TextSource
+    progress: Progress = silent
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class CaptureInHand:
+    """A capture that was read, with all that its figures and its ledger need."""
+
+    answer: CaptureAnswer
+    capture: Capture
+    reading: CaptureReading
+    rig: Rig | None
+
+
+def capture_setup(rig_place: str, *, read: TextSource) -> RecordingSetup:
+    """What the rig at `rig_place` asks of a recorder, and where its clip may go.
+
+    Raises
+    ------
+    InputRefused
+        If the file cannot be read or breaks a stated rule, or no spark can be struck.
+    """
+    return recording_setup(rig_from_text(read(rig_place), rig_place))
+
+
+def read_capture(request: CaptureRequest, hands: CaptureHands) -> CaptureInHand:
+    """What the sparks did in the files of a run.
+
+    Raises
+    ------
+    InputRefused
+        If a file cannot be read or answers less than was asked.
+    """
+    rig = rig_from_text(hands.text(request.rig), request.rig) if request.rig is not None else None
+    source, made = _hooked(request, hands)
+    settings = ReadingSettings(**_from_rig(rig) | request.settings)
+    reading = understand(made.capture, settings, progress=hands.progress)
+    answer = capture_answer(request.places, source, made, reading)
+    return CaptureInHand(answer=answer, capture=made.capture, reading=reading, rig=rig)
+
+
+def keep_capture(in_hand: CaptureInHand, folder: str, *, keep: CaptureKeeper) -> None:
+    """Keep a capture that was read.
+
+    Raises
+    ------
+    InputRefused
+        If something stands in `folder` already.
+    """
+    keep(in_hand.capture, folder, sources=in_hand.answer.files)
+
+
+def _hooked(request: CaptureRequest, hands: CaptureHands) -> tuple[Recording | None, Hooked]:
+    """Gap voltage and current, from a kept capture or from files."""
+    if not request.places:
+        raise InputRefused("a capture must be at least one file, got none; name the files of the run")
+    kept = [hands.kept(place) for place in request.places]
+    if kept[0] is not None:
+        if len(kept) > 1 or request.hookup or request.file_options:
+            raise InputRefused(
+                f"{request.places[0]!r} is a kept capture, which takes no other file and no options of the "
+                "recorder; read the original files anew for that"
+            )
+        current = "current" if kept[0].current is not None else ""
+        return None, Hooked(capture=kept[0], voltage_channel="voltage", current_channel=current)
+    whole = joined([hands.record(place, request.file_options) for place in request.places])
+    return whole, hooked(whole, Hookup(**request.hookup))
+
+
+def _from_rig(rig: Rig | None) -> dict[str, Any]:
+    """What a rig file tells of its captures."""
+    if rig is None:
+        return {}
+    generator, supply = rig.generator, rig.supply
+    store = generator.capacitor.capacitance
+    known: dict[str, Any] = {
+        "generator": "capacitor",
+        "capacitance": store,
+        "inductance": rig.leads.inductance,
+        "dry": is_dry(rig.setup.liquid),
+    }
+    if isinstance(generator, Relaxation):
+        known["time_constant"] = store * (generator.resistor.resistance + supply.output_resistance)
+    return known

@@ -1,0 +1,115 @@
+"""Volts, amperes, coulombs and joules of discharges, from sums of codes."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.ndimage import uniform_filter1d
+
+from gapwright.base.units import Amperes, Number, Volts
+from gapwright.capture import _kernel as k
+from gapwright.capture.classify import Numbers
+from gapwright.capture.segment import Rows, upright
+from gapwright.capture.waveform import Capture
+
+NEIGHBOURS, CALM_ENOUGH = 33, 4.0
+"""Discharges whose waits tell the zero line together, and samples of each on average that are enough."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scales:
+    """What a code means in upright samples."""
+
+    voltage: Number
+    voltage_offset: Volts
+    current: Number
+    current_offset: Amperes
+    """Offset less the zero line of the current: what is left at no current is zero."""
+    rate: float
+
+
+def scales_of(capture: Capture, zero: float) -> Scales:
+    """Scales of a capture with current whose zero line stands at `zero`.
+
+    Parameters
+    ----------
+    capture
+        Capture with current.
+    zero
+        What the recorder shows at no current, in amperes.
+    """
+    if capture.current is None:
+        raise TypeError("there is no current")
+    _, v, v0 = upright(capture.voltage[:1], capture.voltage_scale, capture.voltage_offset)
+    _, i, i0 = upright(capture.current[:1], capture.current_scale, capture.current_offset)
+    return Scales(voltage=v, voltage_offset=v0, current=i, current_offset=i0 - zero, rate=capture.rate)
+
+
+def volts_of(codes: Numbers, scales: Scales) -> Numbers:
+    """Volts of mean codes."""
+    return codes * scales.voltage + scales.voltage_offset
+
+
+def zero_lines(rows: Rows, scales: Scales) -> Numbers:
+    """Current in amperes that the recorder shows at none, near each row: it may drift and hum.
+
+    It is the mean of the current just before some discharges in a row, as many
+    samples before each as there were.
+    """
+    count = uniform_filter1d(rows.sums[:, k.S_CALM], NEIGHBOURS, mode="nearest")
+    total = uniform_filter1d(rows.sums[:, k.S_ZERO], NEIGHBOURS, mode="nearest")
+    mean = np.divide(total, count, out=np.full(rows.count, np.nan), where=count >= CALM_ENOUGH)
+    answer: Numbers = np.where(np.isnan(mean), 0.0, mean * scales.current + scales.current_offset)
+    return answer
+
+
+def charges(rows: Rows, scales: Scales, zero: Numbers) -> Numbers:
+    """Coulombs of each row, tails under the threshold included."""
+    samples = rows.marks[:, k.M_STOP] - rows.marks[:, k.M_FIRST]
+    total = scales.current * rows.sums[:, k.S_I] + (scales.current_offset - zero) * samples
+    answer: Numbers = total / scales.rate
+    return answer
+
+
+def energies(rows: Rows, scales: Scales, zero: Numbers) -> Numbers:
+    """Joules that went into the gap in each row, from sums of codes and of their products."""
+    samples = rows.marks[:, k.M_STOP] - rows.marks[:, k.M_FIRST]
+    v, v0, i, i0 = scales.voltage, scales.voltage_offset, scales.current, scales.current_offset - zero
+    total = (
+        v * i * rows.sums[:, k.S_VI]
+        + v * i0 * rows.sums[:, k.S_V]
+        + v0 * i * rows.sums[:, k.S_I]
+        + v0 * i0 * samples
+    )
+    answer: Numbers = total / scales.rate
+    return answer
+
+
+def store_charges(before: Numbers, after: Numbers, capacitance: float) -> Numbers:
+    """Coulombs that a store gave between two voltages of the gap.
+
+    Parameters
+    ----------
+    before
+        Voltages before the discharges, in volts.
+    after
+        Voltages after them, in volts.
+    capacitance
+        Of the store, in farads.
+    """
+    return capacitance * (before - after)
+
+
+def store_energies(before: Numbers, after: Numbers, capacitance: float) -> Numbers:
+    """Joules that a store gave between two voltages; the leads' share is in it.
+
+    Parameters
+    ----------
+    before
+        Voltages before the discharges, in volts.
+    after
+        Voltages after them, in volts.
+    capacitance
+        Of the store, in farads.
+    """
+    answer: Numbers = 0.5 * capacitance * (before**2 - after**2)
+    return answer

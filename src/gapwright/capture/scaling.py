@@ -1,0 +1,229 @@
+"""From what an instrument saved to gap voltage and gap current: factors, signs, zero and skew."""
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+
+from gapwright.base.checks import require_finite, require_not_negative, require_positive
+from gapwright.base.errors import InputRefused
+from gapwright.base.units import Amperes, Hertz, Number, Ohms, Seconds, Volts
+from gapwright.capture.baseline import Zero, current_zero
+from gapwright.capture.clipping import clipped_share, smallest_step
+from gapwright.capture.recording import Channel, Recording
+from gapwright.capture.skew import SAMPLES_LOOKED_AT, Skew, current_skew
+from gapwright.capture.waveform import Capture, Codes, CurrentFrom, Segments
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hookup:
+    """How the recorder was hooked up to the rig.
+
+    Channels are named as in the file or numbered from 1; an empty name means
+    that the file's units and names decide.
+    """
+
+    voltage_channel: str = ""
+    voltage_probe: Number = 1.0
+    """Volts at the gap for each volt of the channel, where the recorder has not multiplied already."""
+    voltage_inverted: bool = False
+    voltage_zero: Volts = 0.0
+    """Voltage that the channel shows at 0 V."""
+    current_channel: str = ""
+    shunt: Ohms | None = None
+    clamp: Ohms | None = None
+    """Volts of the channel for each ampere through a current clamp. [V/A]"""
+    current_probe: Number = 1.0
+    current_inverted: bool = False
+    current_zero: Amperes | Literal["find", "follow"] = "find"
+    """Current shown at 0 A; or `find` it between the sparks; or `follow` it through a drift, too."""
+    current_delay: Seconds | Literal["find"] = 0.0
+    """How much later the current comes; or `find` it from the edges."""
+    current_bandwidth: Hertz | None = None
+
+    def __post_init__(self) -> None:
+        """Refuse factors that mean nothing."""
+        for name in ("voltage_probe", "current_probe"):
+            require_positive(name, getattr(self, name), "")
+        for name, unit in (("shunt", "Ω"), ("clamp", "V/A"), ("current_bandwidth", "Hz")):
+            value = getattr(self, name)
+            if value is not None:
+                require_positive(name, value, unit)
+        if self.shunt is not None and self.clamp is not None:
+            raise InputRefused("a current must be sensed by a shunt or a clamp, got both; give one")
+        for name, unit in (("voltage_zero", "V"), ("current_zero", "A"), ("current_delay", "s")):
+            value = getattr(self, name)
+            if not isinstance(value, str):
+                require_finite(name, value, unit)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Hooked:
+    """A capture, and what was found while making it."""
+
+    capture: Capture
+    voltage_channel: str
+    current_channel: str
+    zero: Zero | None = None
+    skew: Skew | None = None
+
+
+def hooked(recording: Recording, hookup: Hookup) -> Hooked:
+    """Gap voltage and current of a recording, by the way it was hooked up.
+
+    Raises
+    ------
+    InputRefused
+        If it cannot be told which channel is which, or zero or skew were to be found and cannot be.
+    """
+    voltage, current = _chosen(recording, hookup)
+    factor = hookup.voltage_probe * (-1.0 if hookup.voltage_inverted else 1.0)
+    capture = Capture(
+        voltage=voltage.codes,
+        voltage_scale=voltage.scale * factor,
+        voltage_offset=(voltage.offset * factor) - hookup.voltage_zero,
+        voltage_step=abs(smallest_step(voltage.codes) * voltage.scale * factor),
+        voltage_clipped=clipped_share(voltage),
+        rate=recording.rate,
+        start=recording.start,
+        segments=recording.segments,
+    )
+    if current is None:
+        return Hooked(capture=capture, voltage_channel=voltage.name, current_channel="")
+    with_current, zero = _with_current(capture, current, hookup)
+    straight, skew = _straight(with_current, hookup)
+    return Hooked(
+        capture=straight, voltage_channel=voltage.name, current_channel=current.name, zero=zero, skew=skew
+    )
+
+
+def _chosen(recording: Recording, hookup: Hookup) -> tuple[Channel, Channel | None]:
+    """Channel of the voltage and that of the current, if any."""
+    named = [
+        recording.channel(name) if name else None for name in (hookup.voltage_channel, hookup.current_channel)
+    ]
+    voltage, current = named
+    if voltage is not None and voltage is current:
+        raise InputRefused(f"voltage and current must be two channels, got {voltage.name!r} for both")
+    left = [channel for channel in recording.channels if channel is not voltage and channel is not current]
+    senses = hookup.shunt is not None or hookup.clamp is not None
+    if voltage is not None and current is None and not senses:
+        amperes = [channel for channel in left if channel.unit == "A"]
+        return voltage, amperes[0] if len(amperes) == 1 else None
+    if current is None:
+        current = _current_among(left, senses=senses)
+    if voltage is None:
+        voltage = _voltage_among([channel for channel in left if channel is not current])
+    return voltage, current
+
+
+def _current_among(left: list[Channel], *, senses: bool) -> Channel | None:
+    """The one channel that must be the current; None if there is no other than the voltage."""
+    amperes = [channel for channel in left if channel.unit == "A"]
+    if len(amperes) == 1:
+        return amperes[0]
+    if senses and len(left) == 2:
+        return left[1]
+    if senses and len(left) == 1:
+        return left[0]
+    if len(left) <= 1 and not amperes:
+        return None
+    names = ", ".join(f"{channel.name} [{channel.unit or 'no unit'}]" for channel in left)
+    raise InputRefused(
+        f"it must be said which channel is the current, got {names}; "
+        'give --current-channel with --shunt "10 mohm" or --clamp, or --voltage-channel alone'
+    )
+
+
+def _voltage_among(left: list[Channel]) -> Channel:
+    usable = [channel for channel in left if channel.unit != "A"]
+    if len(usable) == 1:
+        return usable[0]
+    names = ", ".join(f"{channel.name} [{channel.unit or 'no unit'}]" for channel in left) or "none"
+    raise InputRefused(
+        f"it must be said which channel is the gap voltage, got {names}; give --voltage-channel"
+    )
+
+
+def _with_current(capture: Capture, channel: Channel, hookup: Hookup) -> tuple[Capture, Zero | None]:
+    """The capture with its current, zero taken out."""
+    if channel.unit == "V" and hookup.shunt is None and hookup.clamp is None:
+        raise InputRefused(
+            f"the current channel {channel.name!r} is in volts, so its shunt or clamp must be given; "
+            'add --shunt "10 mohm" or --clamp "0.1 V/A"'
+        )
+    source: CurrentFrom = "shunt" if hookup.shunt is not None else "clamp" if hookup.clamp else "given"
+    factor = hookup.current_probe / (hookup.shunt or hookup.clamp or 1.0)
+    factor *= -1.0 if hookup.current_inverted else 1.0
+    scale, offset = channel.scale * factor, channel.offset * factor
+    codes, zero = channel.codes, None
+    if isinstance(hookup.current_zero, str):
+        zero = current_zero(codes, scale=scale, offset=offset, rate=capture.rate)
+        if hookup.current_zero == "follow" and zero.drift != 0.0:
+            codes, scale, offset = _levelled(codes, scale, offset, zero.drift / capture.rate), 1.0, 0.0
+        offset -= zero.at_start
+    else:
+        offset -= hookup.current_zero
+    made = replace(
+        capture,
+        current=codes,
+        current_scale=scale,
+        current_offset=offset,
+        current_step=abs(smallest_step(channel.codes) * channel.scale * factor),
+        current_clipped=clipped_share(channel),
+        current_from=source,
+        current_bandwidth=hookup.current_bandwidth,
+    )
+    return made, zero
+
+
+def _levelled(codes: Codes, scale: float, offset: float, per_sample: float) -> Codes:
+    """Values with a steady drift taken out, as float32."""
+    values = np.zeros(codes.size, dtype=np.float32)
+    for first in range(0, codes.size, 1 << 20):
+        piece = codes[first : first + (1 << 20)]
+        drift = per_sample * np.arange(first, first + piece.size)
+        values[first : first + piece.size] = piece * scale + offset - drift
+    return values
+
+
+def _straight(capture: Capture, hookup: Hookup) -> tuple[Capture, Skew | None]:
+    """The capture with the current's delay taken out: whole samples by shifting, the rest noted."""
+    skew = None
+    if isinstance(hookup.current_delay, str):
+        stop = min(capture.count, SAMPLES_LOOKED_AT)
+        skew = current_skew(capture.volts(0, stop), capture.amperes(0, stop), rate=capture.rate)
+        delay, uncertainty = skew.seconds, skew.uncertainty
+    else:
+        delay, uncertainty = hookup.current_delay, 0.0
+    require_not_negative("samples of the delay", abs(delay), "s")
+    shift = round(delay * capture.rate)
+    rest = delay - shift / capture.rate
+    shifted = _shifted(capture, shift) if shift else capture
+    return replace(shifted, skew=rest, skew_uncertainty=uncertainty), skew
+
+
+def _shifted(capture: Capture, shift: int) -> Capture:
+    """The capture with its current `shift` samples earlier; each segment gets that much shorter."""
+    if capture.current is None or abs(shift) >= int(capture.segments.lengths.min()):
+        raise InputRefused(
+            f"the current's delay must be shorter than each segment, got {abs(shift)} samples of "
+            f"{int(capture.segments.lengths.min())}"
+        )
+    early, late = max(-shift, 0), max(shift, 0)
+    spans = list(zip(capture.segments.starts, capture.segments.lengths, strict=True))
+    lengths = capture.segments.lengths - abs(shift)
+    voltage = [capture.voltage[a + early : a + n - late] for a, n in spans]
+    current = [capture.current[a + late : a + n - early] for a, n in spans]
+    whole = len(spans) == 1
+    return replace(
+        capture,
+        voltage=voltage[0] if whole else np.concatenate(voltage),
+        current=current[0] if whole else np.concatenate(current),
+        start=capture.start + early / capture.rate,
+        segments=Segments(
+            starts=np.concatenate([[0], np.cumsum(lengths)[:-1]]).astype(np.int64),
+            lengths=lengths,
+            times=capture.segments.times.copy(),
+        ),
+    )

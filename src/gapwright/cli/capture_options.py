@@ -1,0 +1,184 @@
+"""Options of the commands below `capture`, described once, and what they ask for."""
+
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+if TYPE_CHECKING:
+    from gapwright.app.captures import CaptureRequest
+
+Files = Annotated[
+    list[str],
+    typer.Argument(metavar="FILE...", help="Files of one run, in the order of time; or a kept folder."),
+]
+Rig = Annotated[
+    str | None,
+    typer.Option("--rig", metavar="RIG", help="Rig that was recorded: gives store, loop and liquid."),
+]
+Generator = Annotated[
+    str | None,
+    typer.Option("--generator", metavar="KIND", help="capacitor or pulse; found from the capture otherwise."),
+]
+Separator = Annotated[
+    str | None,
+    typer.Option(
+        "--separator", metavar="NAME", help="Between columns of text: comma, semicolon, tab, bar, space."
+    ),
+]
+Decimal = Annotated[
+    str | None, typer.Option("--decimal", metavar="NAME", help="Decimal mark of text: point or comma.")
+]
+SkipLines = Annotated[
+    int | None, typer.Option("--skip-lines", metavar="N", help="Lines of text before the first samples.")
+]
+Rate = Annotated[
+    str | None, typer.Option("--rate", metavar="FREQUENCY", help='Samples a second, as in "10 MHz".')
+]
+Missing = Annotated[
+    str | None,
+    typer.Option("--missing", metavar="WAY", help="Samples without a number: refuse, or gaps in time."),
+]
+VoltageChannel = Annotated[
+    str | None,
+    typer.Option("--voltage-channel", metavar="NAME", help="Channel of the gap voltage, or its number."),
+]
+VoltageProbe = Annotated[
+    float | None,
+    typer.Option(
+        "--voltage-probe", metavar="RATIO", help="Ratio that the recorder has not multiplied already."
+    ),
+]
+VoltageInverted = Annotated[
+    bool, typer.Option("--voltage-inverted", help="The gap voltage was recorded upside down.")
+]
+VoltageZero = Annotated[
+    str | None, typer.Option("--voltage-zero", metavar="VOLTAGE", help="What the channel shows at 0 V.")
+]
+CurrentChannel = Annotated[
+    str | None,
+    typer.Option("--current-channel", metavar="NAME", help="Channel of the current, or its number."),
+]
+CurrentProbe = Annotated[
+    float | None,
+    typer.Option(
+        "--current-probe", metavar="RATIO", help="Ratio of the probe on the shunt, if not multiplied."
+    ),
+]
+Shunt = Annotated[
+    str | None, typer.Option("--shunt", metavar="RESISTANCE", help='Shunt of the current, as in "10 mohm".')
+]
+Clamp = Annotated[
+    str | None, typer.Option("--clamp", metavar="RATIO", help='Current clamp, as in "0.1 V/A".')
+]
+CurrentInverted = Annotated[
+    bool, typer.Option("--current-inverted", help="The current was recorded upside down.")
+]
+CurrentZero = Annotated[
+    str | None,
+    typer.Option(
+        "--current-zero",
+        metavar="CURRENT",
+        help="What the channel shows at 0 A; or find it between the sparks (default), or follow a drift.",
+    ),
+]
+CurrentDelay = Annotated[
+    str | None,
+    typer.Option(
+        "--current-delay", metavar="TIME", help="How much later the current comes; or find it from the edges."
+    ),
+]
+CurrentBandwidth = Annotated[
+    str | None, typer.Option("--current-bandwidth", metavar="FREQUENCY", help="Of the shunt or clamp.")
+]
+OpenVoltage = Annotated[
+    str | None, typer.Option("--open-voltage", metavar="VOLTAGE", help="Given instead of found.")
+]
+BurningVoltage = Annotated[
+    str | None, typer.Option("--burning-voltage", metavar="VOLTAGE", help="Given instead of found.")
+]
+OnTime = Annotated[
+    str | None, typer.Option("--on-time", metavar="TIME", help="For which a pulse generator offers voltage.")
+]
+Capacitance = Annotated[
+    str | None,
+    typer.Option(
+        "--capacitance", metavar="CAPACITANCE", help="Of the store, for a capture without a current."
+    ),
+]
+Keep = Annotated[
+    str | None,
+    typer.Option("--keep", metavar="FOLDER", help="Also keep the capture, mapped and quick to open."),
+]
+Sparks = Annotated[
+    str | None,
+    typer.Option("--sparks", metavar="FILE", help="Also write every spark into this .csv or .parquet table."),
+]
+Figures = Annotated[
+    str | None, typer.Option("--figures", metavar="FOLDER", help="Folder for the figures; made if needed.")
+]
+Figure = Annotated[
+    str | None, typer.Option("--figure", metavar="FILE.svg", help="Also draw the ways through earth.")
+]
+
+FILE_KEYS = ("separator", "decimal", "skip_lines", "rate", "missing")
+HOOKUP_KEYS = (
+    "voltage_channel", "voltage_probe", "voltage_inverted", "voltage_zero", "current_channel",
+    "current_probe", "shunt", "clamp", "current_inverted", "current_zero", "current_delay",
+    "current_bandwidth",
+)  # fmt: skip
+SETTING_KEYS = ("generator", "open_voltage", "burning_voltage", "on_time", "capacitance")
+UNITS = {
+    "rate": "Hz", "voltage_zero": "V", "shunt": "Ω", "clamp": "Ω", "current_zero": "A", "current_delay": "s",
+    "current_bandwidth": "Hz", "open_voltage": "V", "burning_voltage": "V", "on_time": "s",
+    "capacitance": "F",
+}  # fmt: skip
+WORDS = {
+    "current_zero": ("find", "follow"),
+    "current_delay": ("find",),
+    "separator": ("comma", "semicolon", "tab", "bar", "space"),
+    "decimal": ("point", "comma"),
+    "missing": ("refuse", "gaps"),
+    "generator": ("capacitor", "pulse"),
+}
+"""Options whose value may be, or must be, one of these words."""
+
+
+def option_value(key: str, given: Any) -> Any:
+    """Value of an option: a quantity as an SI number, a word as it is."""
+    from gapwright.base.checks import close_names
+    from gapwright.base.errors import InputRefused
+    from gapwright.base.quantity import quantity
+
+    name = "--" + key.replace("_", "-")
+    words = WORDS.get(key, ())
+    if not isinstance(given, str) or given in words:
+        return given
+    if key in UNITS:
+        return quantity(given, UNITS[key], name=name)
+    if words:
+        raise InputRefused(
+            f"{name} must be one of {', '.join(words)}, got {given!r}{close_names(given, words)}"
+        )
+    return given
+
+
+def request_of(files: list[str], rig: str | None, options: dict[str, Any]) -> "CaptureRequest":
+    """What the user asks, from the options of a command."""
+    from gapwright.app.captures import CaptureRequest
+
+    said = {
+        key: option_value(key, value)
+        for key, value in options.items()
+        if value is not None and value is not False
+    }
+
+    def part(keys: tuple[str, ...]) -> dict[str, Any]:
+        return {key: said[key] for key in keys if key in said}
+
+    return CaptureRequest(
+        places=tuple(files),
+        rig=rig,
+        file_options=part(FILE_KEYS),
+        hookup=part(HOOKUP_KEYS),
+        settings=part(SETTING_KEYS),
+    )
