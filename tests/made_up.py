@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from gapwright.study.comparison import COMPARED, Clock, Comparison, DepthBand, difference
 from gapwright.study.outcome import (
     Account,
     Banded,
@@ -226,4 +227,34 @@ def pictures() -> Pictures:
         thickness_m=1.5e-3,
         wanted_diameter_m=0.58e-3,
         wanted_tolerance_m=0.04e-3,
+    )
+
+
+def comparison() -> Comparison:
+    """Two made-up rigs on one clock; the second is the faster."""
+    time = np.linspace(0.0, 158.0, 50)
+
+    def depths(end: float) -> DepthBand:
+        low, median, high = (
+            tuple(float(z) for z in 1.5e-3 * np.minimum(time / (end * slower), 1.0))
+            for slower in (1.6, 1.0, 0.7)
+        )
+        return DepthBand(low_m=low, median_m=median, high_m=high)
+
+    pairs = {"time_s": ([90.0, 96.0, 158.0], [45.0, 50.0, 60.0])}
+    return Comparison(
+        schema=1,
+        sentence="second build takes 0.5 times as long as first build.",
+        first=forecast(),
+        second=forecast(name="second-build"),
+        differences={
+            key: difference(*pairs.get(key, ([1e-3, 2e-3, 4e-3], [1e-3, 3e-3, 5e-3])), better=-1)
+            for key in COMPARED
+        },
+        clock=Clock(
+            time_s=tuple(float(t) for t in time),
+            first=depths(96.0),
+            second=depths(50.0),
+            wanted_depth_m=1.5e-3,
+        ),
     )

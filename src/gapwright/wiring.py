@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from gapwright.app.demo import NAMES, DemoAnswer, DemoFiles, demo
-from gapwright.app.forecast import Answer, Effort, forecast_job
+from gapwright.app.forecast import Answer, ComparedAnswer, Effort, compare_rigs, forecast_job
 from gapwright.app.installation import Installation, check_installation
 from gapwright.base.progress import Progress
 from gapwright.shell.files import (
@@ -20,10 +20,10 @@ from gapwright.shell.log import keep_fault
 from gapwright.shell.workers import Workers
 
 if TYPE_CHECKING:
-    from gapwright.shell.desk import Desk
     from matplotlib.figure import Figure
 
     from gapwright.app.captures import CaptureHands, CaptureInHand
+    from gapwright.shell.desk import Desk
     from gapwright.study.recording_setup import RecordingSetup
 
 __all__ = ["keep_fault", "read_text", "require_writable", "write_into_folder", "write_whole"]
@@ -106,6 +106,15 @@ def forecast_files(rig: str, job: str, *, seed: int, members: int, progress: Pro
     )
 
 
+def compared_files(
+    rigs: tuple[str, str], job: str, *, seed: int, members: int, progress: Progress
+) -> ComparedAnswer:
+    """Two rigs compared at one job, from three files."""
+    return compare_rigs(
+        rigs, job, read=read_text, effort=effort(seed=seed, members=members, progress=progress)
+    )
+
+
 def demo_text(name: str) -> str:
     """Text of a file of the demo, which comes with the package."""
     return (files("gapwright.shell") / "demo" / name).read_text(encoding="utf-8")
@@ -153,4 +162,12 @@ def write_report(
     from gapwright.shell.report.page import report_html
 
     write_whole(place, report_html(answers, heading=heading, beside=beside))
+    return Path(place)
+
+
+def write_comparison(place: str, compared: ComparedAnswer) -> Path:
+    """Write the report of two rigs compared, whole or not at all."""
+    from gapwright.shell.report.page import report_html
+
+    write_whole(place, report_html(compared.answers, compared=compared.comparison))
     return Path(place)

@@ -16,6 +16,7 @@ FILES: tuple[str, ...] = get_args(Kind)
 
 RESULTS = {
     "forecast": ("gapwright.study.outcome", "Forecast"),
+    "comparison": ("gapwright.study.comparison", "Comparison"),
     "ledger": ("gapwright.app.forecast", "LedgerAnswer"),
     "circuit": ("gapwright.study.generator_alone", "GeneratorAlone"),
     "demo": ("gapwright.app.demo", "DemoAnswer"),
@@ -24,7 +25,9 @@ RESULTS = {
     "facts": ("gapwright.app.facts", "Browsed"),
     "check-install": ("gapwright.app.installation", "Installation"),
 }
-"""Results that a command prints with --json, and the record of each; loaded only when asked for."""
+"""Results that a command prints with --json, and the record of each; loaded only when asked for.
+
+`comparison` is what `forecast` prints with --compare."""
 
 
 def as_json(record: object) -> str:

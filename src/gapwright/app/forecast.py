@@ -1,12 +1,16 @@
-"""From the names of two files to a forecast and its ledger."""
+"""From the names of two files to a forecast and its ledger; from three, to two rigs compared."""
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from gapwright.app.ports import Spread, TextSource
 from gapwright.base.checks import require_between
 from gapwright.base.progress import Progress
 from gapwright.rig.reading import job_from_text, rig_from_text
 from gapwright.study.outcome import Forecast, Ledger, Pictures
+
+if TYPE_CHECKING:
+    from gapwright.study.comparison import Comparison
 
 MOST_MEMBERS = 4096
 LARGEST_SEED = 2**63 - 1
@@ -18,6 +22,14 @@ class Answer:
 
     forecast: Forecast
     pictures: Pictures
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ComparedAnswer:
+    """Two rigs compared, and both forecasts with what their figures need."""
+
+    comparison: "Comparison"
+    answers: tuple[Answer, Answer]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,6 +87,34 @@ def forecast_texts(rig: tuple[str, str], job: tuple[str, str], *, effort: Effort
         spread=effort.spread,
     )
     return Answer(forecast=answer, pictures=pictures)
+
+
+def compare_rigs(
+    rigs: tuple[str, str], job_place: str, *, read: TextSource, effort: Effort
+) -> ComparedAnswer:
+    """Comparison of the job at `job_place` on two rigs, each member of both under the same luck.
+
+    Raises
+    ------
+    InputRefused
+        If a file cannot be read or breaks a stated rule.
+    """
+    texts = [(place, read(place)) for place in (*rigs, job_place)]
+    first, second = (rig_from_text(text, place) for place, text in texts[:2])
+    job = job_from_text(texts[2][1], job_place)
+    # Loaded only now: a file that is refused should not wait for the compiled kernels.
+    from gapwright.study.comparison import comparison
+    from gapwright.study.forecast import Work
+
+    work = Work(seed=effort.seed, members=effort.members, progress=effort.progress, spread=effort.spread)
+    answer, pictures = comparison(first, second, job, work)
+    return ComparedAnswer(
+        comparison=answer,
+        answers=(
+            Answer(forecast=answer.first, pictures=pictures[0]),
+            Answer(forecast=answer.second, pictures=pictures[1]),
+        ),
+    )
 
 
 def ledger_of(answer: Answer) -> LedgerAnswer:

@@ -1,11 +1,15 @@
 """What a forecast says, as plain texts in the order in which a person wants them."""
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from gapwright.app.flow import Flow, flow_of
 from gapwright.app.forecast import Answer
 from gapwright.app.wording import GROUP, banded_text, quantity_text, share_text
 from gapwright.study.outcome import Banded, Forecast, Ledger, Reading, Role
+
+if TYPE_CHECKING:
+    from gapwright.study.comparison import Comparison, Difference
 
 MISSING = "unknown"
 
@@ -123,3 +127,53 @@ def flow_in_words(flow: Flow) -> str:
     parts = [f"{step.stage} {quantity_text(flow.watts(step.came_in_j), 'W')}" for step in flow.steps[1:]]
     entered = quantity_text(flow.watts(flow.entered_j), "W")
     return f"{entered} come from the socket; what arrives: " + ", ".join(parts) + "."
+
+
+COMPARED = {
+    "time_s": ("time", "s"),
+    "entry_diameter_m": ("entry diameter", "mm"),
+    "exit_diameter_m": ("exit diameter", "mm"),
+    "overcut_m": ("overcut", "µm"),
+    "wear_length_m": ("electrode used", "mm"),
+    "removal_rate_m3_per_s": ("removal", "mm³/min"),
+    "specific_energy_j_per_m3": ("energy per volume", "J/mm³"),
+    "spark_rate_hz": ("sparks a second", "Hz"),
+    "spark_energy_j": ("energy of a spark", "J"),
+    "ra_m": ("roughness Ra", "µm"),
+}
+"""What a comparison prints, in order: its name and unit."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Contrast:
+    """One row of a comparison: both rigs, how they differ, and in how many members the second is better."""
+
+    name: str
+    first: str
+    second: str
+    difference: str
+    better: str
+
+
+def contrasts(comparison: "Comparison") -> list[Contrast]:
+    """Rows of a comparison; a number that neither rig has is left out."""
+    return [
+        contrast(name, comparison.differences[key], unit)
+        for key, (name, unit) in COMPARED.items()
+        if comparison.differences[key].pairs
+    ]
+
+
+def contrast(name: str, found: "Difference", unit: str) -> Contrast:
+    """One row of a comparison."""
+    missing = "never" if unit == "s" else "unknown"
+    first, second = (banded_text(each, unit, missing=missing).middle for each in (found.first, found.second))
+    text = banded_text(found.difference, unit, missing="beyond")
+    share = found.better_share
+    return Contrast(
+        name=name,
+        first=first,
+        second=second,
+        difference=str(text),
+        better="" if share is None else share_text(share),
+    )

@@ -65,7 +65,7 @@ def scale_for(value: float, unit: str) -> Scale:
 
 def rounded(value: float, place: int) -> str:
     """Digits of `value` rounded at the power of ten `place`: -2 keeps two decimals."""
-    number = round(value, -place)
+    number = round(value, -place) + 0.0  # never a negative zero
     text = f"{number:.{max(-place, 0)}f}"
     return f"{number:,.0f}".replace(",", GROUP) if place >= 0 and abs(number) >= 1e4 else text
 

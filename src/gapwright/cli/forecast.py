@@ -1,15 +1,24 @@
 """The commands `forecast` and `ledger`."""
 
-from typing import TYPE_CHECKING
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Annotated, TypeVar
 
 import typer
 
 from gapwright.cli.options import JobFile, Json, Members, Quiet, Report, RigFile, Seed
+from gapwright.cli.progress import Line
 
 if TYPE_CHECKING:
     from gapwright.app.forecast import Answer
 
+T = TypeVar("T")
+
 MEMBERS = 64
+
+Compare = Annotated[
+    str | None,
+    typer.Option("--compare", metavar="RIG2", help="Also forecast this rig under the same luck."),
+]
 
 
 def forecast(
@@ -19,6 +28,7 @@ def forecast(
     seed: Seed = 0,
     members: Members = MEMBERS,
     report: Report = None,
+    compare: Compare = None,
     quiet: Quiet = False,
 ) -> None:
     """Forecast a hole: whether it goes through, time, size, wear, energy, cautions."""
@@ -28,6 +38,9 @@ def forecast(
 
     if report is not None:
         wiring.require_writable(report)
+    if compare is not None:
+        against(rig, compare, job, json=json, seed=seed, members=members, report=report, quiet=quiet)
+        return
     answer = answered(rig, job, seed=seed, members=members, quiet=quiet)
     if report is not None:
         wiring.write_report(report, [answer])
@@ -61,13 +74,40 @@ def ledger(
         show_ledger(console, account.ledger)
 
 
+def against(
+    rig: str, other: str, job: str, *, json: bool, seed: int, members: int, report: str | None, quiet: bool
+) -> None:
+    """Compare two rigs at one job."""
+    from gapwright import wiring
+    from gapwright.app.documents import as_json
+    from gapwright.cli.show.comparison import show_comparison
+
+    compared = heard(
+        quiet,
+        lambda line: wiring.compared_files((rig, other), job, seed=seed, members=members, progress=line),
+    )
+    if report is not None:
+        wiring.write_comparison(report, compared)
+        typer.echo(f"report written to {report}", err=True)
+    if json:
+        typer.echo(as_json(compared.comparison))
+    else:
+        show_comparison(compared)
+
+
 def answered(rig: str, job: str, *, seed: int, members: int, quiet: bool) -> "Answer":
     """Forecast of two files, with progress on stderr."""
     from gapwright import wiring
-    from gapwright.cli.progress import Line
 
+    return heard(
+        quiet, lambda line: wiring.forecast_files(rig, job, seed=seed, members=members, progress=line)
+    )
+
+
+def heard(quiet: bool, work: "Callable[[Line], T]") -> T:
+    """Answer of some work, with its progress on stderr."""
     line = Line(quiet=quiet)
     try:
-        return wiring.forecast_files(rig, job, seed=seed, members=members, progress=line)
+        return work(line)
     finally:
         line.clear()

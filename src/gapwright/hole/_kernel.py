@@ -3,8 +3,7 @@
 Each surface is a chain of points (r, z): radius from the axis and depth below
 the entry face, ordered from the axis outwards and then up. The electrode's
 chain is kept in its own frame, h above the plane of the new tip, so that
-z = depth - h. A spark moves a few points along their normals, weighted by a
-cap of the crater's width, so that exactly its volume leaves the ring.
+z = depth - h. What a spark takes is in `_kernel_carve`.
 
 Arrays are used up to a count held in `sizes`: [0] workpiece, [1] electrode.
 Lengths in m, areas in m², volumes in m³.
@@ -46,74 +45,6 @@ def ring_areas(work_r: Array, work_z: Array, sizes: Counts, area: Array) -> None
 
 
 @compiled_in_place
-def carve(
-    chain_r: Array, chain_z: Array, state: Marks, n: int, centre: int, volume: float, width: float, cap: Array
-) -> tuple[int, int]:
-    """Take `volume` out of the ring around point `centre`, as a cap `width` wide.
-
-    The metal lies to the left of either chain, seen along it: below the
-    workpiece's face in (r, z), above the electrode's tip in (r, h). Only points
-    of METAL move, all along the normal at the centre. `cap` is room for heights,
-    as long as the chain. Returns (first, last) point of the cap.
-    """
-    half = 0.5 * width
-    first, last = centre, centre
-    walked = 0.0
-    while first > 0:
-        walked += np.hypot(chain_r[first] - chain_r[first - 1], chain_z[first] - chain_z[first - 1])
-        if walked >= half:
-            break
-        first -= 1
-    walked = 0.0
-    while last < n - 1:
-        walked += np.hypot(chain_r[last + 1] - chain_r[last], chain_z[last + 1] - chain_z[last])
-        if walked >= half:
-            break
-        last += 1
-    dig_r, dig_z = _normal(chain_r, chain_z, max(0, first - 1), min(n - 1, last + 1))
-    total = 0.0
-    for i in range(first, last + 1):
-        if state[i] == METAL:
-            total += _share(chain_r, chain_z, n, i, centre, half, dig_r, dig_z)
-    if total <= 0.0:
-        return centre, centre
-    scale = volume / total
-    for i in range(first, last + 1):
-        cap[i - first] = scale * _cap(chain_r, chain_z, i, centre, half) if state[i] == METAL else 0.0
-    for i in range(first, last + 1):
-        chain_r[i] = max(0.0, chain_r[i] + cap[i - first] * dig_r)
-        chain_z[i] += cap[i - first] * dig_z
-    return first, last
-
-
-@compiled_in_place
-def _normal(chain_r: Array, chain_z: Array, lo: int, hi: int) -> tuple[float, float]:
-    """Unit normal, into the metal, of the chord from point lo to point hi."""
-    tr, tz = chain_r[hi] - chain_r[lo], chain_z[hi] - chain_z[lo]
-    length = np.hypot(tr, tz)
-    if length <= 0.0:
-        return 0.0, 1.0
-    return -tz / length, tr / length
-
-
-@compiled_in_place
-def _share(
-    chain_r: Array, chain_z: Array, n: int, i: int, centre: int, half: float, dig_r: float, dig_z: float
-) -> float:
-    """Volume that point i gives up per unit of cap height, dug along (dig_r, dig_z) [m²]."""
-    own_r, own_z = _normal(chain_r, chain_z, max(0, i - 1), min(n - 1, i + 1))
-    facing = max(0.0, own_r * dig_r + own_z * dig_z)
-    return facing * _cap(chain_r, chain_z, i, centre, half) * ring_area(chain_r, chain_z, n, i)
-
-
-@compiled_in_place
-def _cap(chain_r: Array, chain_z: Array, i: int, centre: int, half: float) -> float:
-    """Relative height of the cap at point i; 1 in the middle, 0 at the rim."""
-    q = np.hypot(chain_r[i] - chain_r[centre], chain_z[i] - chain_z[centre]) / half
-    return max(0.0, 1.0 - q * q)
-
-
-@compiled_in_place
 def respace(
     chain_r: Array, chain_z: Array, mark: Marks, n: int, spacing: float, capacity: int
 ) -> tuple[int, bool]:
@@ -148,22 +79,28 @@ def respace(
 
 
 @compiled_in_place
-def open_exit(work_r: Array, work_z: Array, state: Marks, n: int, thickness: float, lip: float) -> float:
+def open_exit(
+    work_r: Array, work_z: Array, state: Marks, n: int, thickness: float, lip: float
+) -> tuple[float, float]:
     """Mark what has reached the far face as open, and what it cut off as loose.
 
     A rim thinner than `lip` beside an opening breaks away. Returns the radius
-    of the opening, 0 while there is none [m].
+    of the opening, 0 while there is none [m], and the volume that the chain
+    had beyond the far face, where there is no metal [m³].
     """
     first, last = -1, -1
+    beyond = 0.0
     for i in range(n):
         if state[i] == METAL and work_z[i] >= thickness:
+            beyond += swept_volume(work_r[max(0, i - 1) :], work_z[max(0, i - 1) :], min(3, n - i + 1))
             work_z[i] = thickness
+            beyond -= swept_volume(work_r[max(0, i - 1) :], work_z[max(0, i - 1) :], min(3, n - i + 1))
             state[i] = OPEN
         if state[i] == OPEN:
             first = i if first < 0 else first
             last = i
     if first < 0:
-        return 0.0
+        return 0.0, beyond
     while last + 1 < n and work_z[last + 1] > thickness - lip:
         last += 1
         work_z[last] = thickness
@@ -174,7 +111,7 @@ def open_exit(work_r: Array, work_z: Array, state: Marks, n: int, thickness: flo
             state[i] = LOOSE
         if state[i] == OPEN:
             exit_radius = max(exit_radius, work_r[i])
-    return exit_radius
+    return exit_radius, beyond
 
 
 @compiled_in_place

@@ -75,12 +75,33 @@ C_OPEN, C_NORMAL, C_PARTIAL, C_TRANSIENT, C_STATIONARY, C_SHORT, C_CONTACT = 0, 
     GAP_VOLUME,  # m³ of liquid in the working gap
     ENTRY,  # m, radius of the hole a little below the entry face
     SHORT_FOR,  # s that the present short has lasted since the store was empty
-) = range(31)
-NUMBERS = 31
+    OWED_WORK,  # m³ booked off the workpiece that its chain still holds
+    OWED_TOOL,  # m³ booked off the electrode that its chain still holds, smear included
+    BEYOND,  # m³ that sparks would have taken beyond the far face, where there is no metal
+    BROKEN,  # m³ of thin rim that broke away at the exit
+    IGNITED_AT,  # s, instant of the present discharge
+    RECOVERED_AT,  # s, when the gap last held voltage again
+    SPEED,  # m/s, as commanded in this tick
+    NEXT_SHAPE,  # m, depth at which the shapes are wanted next
+    ANGLE,  # rad, round the axis, of the present discharge
+) = range(40)
+NUMBERS = 40
 
 # --- whole numbers of the state (index into `flag`) ---------------------------------
-CHART, IS_SHORT, TICK, SINCE_RESPACE, STRIDE, LOGGED, STREAK, PASSED = range(8)
-FLAGS = 8
+(
+    CHART,
+    IS_SHORT,
+    TICK,
+    SINCE_RESPACE,
+    STRIDE,
+    LOGGED,
+    STREAK,
+    PASSED,
+    SPARK_ROWS,  # rows of `World.spark_rows` in use
+    TICK_ROWS,  # rows of `World.tick_rows` in use
+    WAY,  # what ignited the present discharge
+) = range(11)
+FLAGS = 11
 
 
 class Setting(NamedTuple):
@@ -158,3 +179,9 @@ class World(NamedTuple):
     cap: Array
     class_count: Array
     class_time: Array
+    tick_count: Array
+    """(classes,) counts at the end of the last tick, and in its first place the seconds spent waiting."""
+    spark_rows: Array
+    """(room, columns) every spark since the rows were last taken, see `records_kept`; no room, no record."""
+    tick_rows: Array
+    """(room, columns) every control tick since then."""

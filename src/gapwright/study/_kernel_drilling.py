@@ -10,12 +10,14 @@ import numpy as np
 
 from gapwright.base.compiled import compiled_in_place
 from gapwright.circuit._map_kernel import MapArrays
-from gapwright.hole._kernel import open_exit, respace, ring_areas, untangle
+from gapwright.hole._kernel import open_exit, respace, ring_areas, swept_volume, untangle
 from gapwright.hole._kernel_gap import refresh_gaps
 from gapwright.motion._kernel import proportional_command, step_axis
 from gapwright.study._drilling_state import (
     ASPERITY,
+    BEYOND,
     BRIDGE,
+    BROKEN,
     C_SHORT,
     CARRY,
     DEPTH,
@@ -25,15 +27,22 @@ from gapwright.study._drilling_state import (
     GAP_VOLUME,
     IS_SHORT,
     LEAK,
+    NEXT_SHAPE,
+    OWED_TOOL,
+    OWED_WORK,
+    RECOVERED_AT,
     RUNNING,
     SENSED,
     SHORT_AT,
     SINCE_RESPACE,
+    SPEED,
     STANDING,
     STREAK,
     TICK,
+    TIME,
     VOLT_TIME,
     VOLTS,
+    WAITING,
     Array,
     Bits,
     Counts,
@@ -50,6 +59,7 @@ from gapwright.study._kernel_electric import (
     next_discharge,
     stay_short,
 )
+from gapwright.study._kernel_record import is_full, keep_tick
 from gapwright.study._kernel_settling import note, settle
 from gapwright.study._kernel_spark import STANDS, leakage, refresh_hazard, strike
 
@@ -70,8 +80,29 @@ def servo(s: Setting, num: Array, flag: Counts, axis_state: Array) -> bool:
     if speed < 0.0 and num[DEPTH] < num[FRONT] - 1e-3:
         speed = 0.0
     before = num[DEPTH]
+    num[SPEED] = speed
     num[DEPTH] = step_axis(axis_state, speed, s.axis)
     return bool(num[DEPTH] != before)
+
+
+@compiled_in_place
+def tidy(s: Setting, w: World, num: Array) -> bool:
+    """Cut loops, space points evenly, open the exit; what that does to a volume is owed or booked."""
+    n, t = w.sizes[0], w.sizes[1]
+    work = swept_volume(w.work_r, w.work_z, n)
+    tool = swept_volume(w.tool_r, w.tool_h, t)
+    n, a = untangle(w.work_r, w.work_z, w.state, n, LOOP)
+    t, b = untangle(w.tool_r, w.tool_h, w.tool_state, t, LOOP)
+    n, c = respace(w.work_r, w.work_z, w.state, n, s.spacing, w.work_r.size)
+    t, d = respace(w.tool_r, w.tool_h, w.tool_state, t, s.spacing, w.tool_r.size)
+    w.sizes[0], w.sizes[1] = n, t
+    after = swept_volume(w.work_r, w.work_z, n)
+    num[OWED_WORK] += work - after
+    num[OWED_TOOL] += tool - swept_volume(w.tool_r, w.tool_h, t)
+    num[EXIT], beyond = open_exit(w.work_r, w.work_z, w.state, n, s.thickness, LIP * s.spacing)
+    num[BEYOND] += beyond
+    num[BROKEN] += swept_volume(w.work_r, w.work_z, n) - after + beyond
+    return bool(a or b or c or d)
 
 
 @compiled_in_place
@@ -82,13 +113,7 @@ def measure(s: Setting, w: World, num: Array, flag: Counts, moved: bool) -> None
         return
     changed = False
     if flag[SINCE_RESPACE] % SETTLE == 0:
-        n, a = untangle(w.work_r, w.work_z, w.state, w.sizes[0], LOOP)
-        t, b = untangle(w.tool_r, w.tool_h, w.tool_state, w.sizes[1], LOOP)
-        n, c = respace(w.work_r, w.work_z, w.state, n, s.spacing, w.work_r.size)
-        t, d = respace(w.tool_r, w.tool_h, w.tool_state, t, s.spacing, w.tool_r.size)
-        w.sizes[0], w.sizes[1] = n, t
-        changed = a or b or c or d
-        num[EXIT] = open_exit(w.work_r, w.work_z, w.state, n, s.thickness, LIP * s.spacing)
+        changed = tidy(s, w, num)
     thorough = changed and flag[SINCE_RESPACE] % (SETTLE * THOROUGH_EVERY) == 0
     ring_areas(w.work_r, w.work_z, w.sizes, w.area)
     refresh_gaps(
@@ -178,6 +203,7 @@ def run_tick(
                 w.class_time[C_SHORT] += left * s.batch
                 left = 0.0
                 break
+            num[RECOVERED_AT] = num[TIME] + (s.tick - left) * s.batch
             left -= leave_short(m, signs, num, flag, energy, scratch)
             continue
         if s.liquid > 0.0 and num[GAP_MIN] <= 0.0:
@@ -225,12 +251,16 @@ def drill(
         standing = run_tick(
             s, m, signs, w, exposure, volt_time, num, flag, keys, counts, energy, scratch, facts, log
         )
+        waited = num[WAITING] * s.batch
         why = settle(s, w, num)
         flag[STREAK] = flag[STREAK] + 1 if standing else 0
         note(trace, num, flag)
         flag[TICK] += 1
+        keep_tick(w, num, flag, waited)
         if flag[STREAK] >= STANDING_ROW:
             return STANDING
         if why != RUNNING:
             return why
+        if is_full(w, flag) or num[FRONT] >= num[NEXT_SHAPE]:
+            return RUNNING
     return RUNNING

@@ -21,12 +21,14 @@ from gapwright.study._drilling_state import (
     DEBRIS,
     GAP_MIN,
     HAZARD,
+    IGNITED_AT,
     IS_SHORT,
     LEAK,
     NEED,
     SHORT_FOR,
     SHORT_TIME,
     STORED,
+    TIME,
     VOLT_TIME,
     VOLTS,
     WAITING,
@@ -170,6 +172,8 @@ def next_discharge(
             else:
                 num[CHARGING] += time
         else:
+            before = phase * charge.stretch_time(m, chart, volts, leak)
+            num[IGNITED_AT] = num[TIME] + (s.tick - left + before) * s.batch
             end, after, time = charge.ignite(m, chart, volts, leak, phase, scratch, facts)
             mean = at_phase(volt_time, chart, ig, fg, iv, fv, round(phase * last))
             num[CHARGING] += time

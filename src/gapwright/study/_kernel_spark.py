@@ -7,7 +7,8 @@ import numpy as np
 
 from gapwright.base.compiled import compiled_in_place
 from gapwright.gap._kernel import breakdown_share, bridging_chance, class_code
-from gapwright.hole._kernel import carve, ring_area
+from gapwright.hole._kernel import ring_area
+from gapwright.hole._kernel_carve import carve, due
 from gapwright.hole._kernel_gap import nearest_on_chain
 from gapwright.study._draws import ASPERITY as ASPERITY_DRAW
 from gapwright.study._draws import BRIDGE as BRIDGE_DRAW
@@ -24,6 +25,8 @@ from gapwright.study._drilling_state import (
     HAZARD,
     LOGGED,
     MELTED,
+    OWED_TOOL,
+    OWED_WORK,
     PASSED,
     REMOVED,
     TIME,
@@ -36,6 +39,7 @@ from gapwright.study._drilling_state import (
     World,
 )
 from gapwright.study._kernel_electric import F_BREAKDOWN, F_CHARGE, F_DURATION, F_ENERGY, F_PEAK
+from gapwright.study._kernel_record import keep_spark, keep_volume
 from gapwright.thermal._kernel import crater_depth, crater_width, removal_per_energy, scattered
 
 STANDS = 1.0  # s: a discharge longer than this does not end by itself
@@ -117,13 +121,20 @@ def crater_volume(s: Setting, energy: float, keys: Bits, counts: Bits) -> float:
 @compiled_in_place
 def erode(s: Setting, w: World, ring: int, volume: float, width: float, num: Array) -> tuple[int, int]:
     """Take `volume` off the workpiece at `ring` and its share off the electrode beside it."""
-    first, last = carve(w.work_r, w.work_z, w.state, w.sizes[0], ring, volume, width, w.cap)
+    first, last, taken = carve(
+        w.work_r, w.work_z, w.state, w.sizes[0], ring, due(volume, num[OWED_WORK]), width, w.cap
+    )
+    num[OWED_WORK] += volume - taken
     k = w.near[ring]
     here = np.hypot(w.tool_r[k] - w.work_r[ring], num[DEPTH] - w.tool_h[k] - w.work_z[ring])
     next_r, next_h = w.tool_r[k + 1], w.tool_h[k + 1]
     if np.hypot(next_r - w.work_r[ring], num[DEPTH] - next_h - w.work_z[ring]) < here:
         k += 1
-    carve(w.tool_r, w.tool_h, w.tool_state, w.sizes[1], k, volume * s.wear_ratio * s.smear, width, w.cap)
+    worn = volume * s.wear_ratio * s.smear
+    _, _, taken = carve(
+        w.tool_r, w.tool_h, w.tool_state, w.sizes[1], k, due(worn, num[OWED_TOOL]), width, w.cap
+    )
+    num[OWED_TOOL] += worn - taken
     num[REMOVED] += volume
     num[WORN] += volume * s.wear_ratio
     return first, last
@@ -178,10 +189,12 @@ def strike(
     num[CHARGING] = 0.0
     ring = place(s, w, num, keys, counts)
     record(w, num, flag, keys, counts, facts, log, ring)
+    keep_spark(s, w, num, flag, facts, ring, kind)
     if energy <= 0.0 or uniform(keys, counts, EFFECT) >= s.effect_share:
         num[ASPERITY] *= uniform(keys, counts, ASPERITY_DRAW)
         return 0.0
     volume = crater_volume(s, energy, keys, counts)
+    keep_volume(w, flag, volume)
     num[MELTED] += max(0.0, volume - PLANE_SOURCE * s.absorbed * energy) * s.batch
     width = s.width_factor * crater_width(energy, s.law)
     here = max(w.gap[ring], s.smallest_gap)

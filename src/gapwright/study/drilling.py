@@ -18,6 +18,7 @@ from gapwright.study._draws import PURPOSES, stream_keys
 from gapwright.study._drilling_state import Array, Counts, Setting, World
 from gapwright.study._kernel_drilling import drill
 from gapwright.study._kernel_electric import phase_integral
+from gapwright.study.records_kept import Wanted, rooms, take
 
 START = 60e-6
 """Distance above the work at which a drilling begins, after touching off and backing away [m]."""
@@ -31,10 +32,11 @@ GoOn = Callable[[float], bool]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Watch:
-    """Who watches a drilling: asked between pieces of work, and most frames to keep for playing it."""
+    """Who watches a drilling: asked between pieces of work; most frames and which rows to keep."""
 
     go_on: GoOn = lambda _: True
     frames: int = 0
+    wanted: Wanted | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -77,6 +79,15 @@ def _frame(world: World, num: Array) -> Frame:
     )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Luck:
+    """Keys of a drilling's random streams."""
+
+    seed: int
+    member: int
+    hole: int = 0
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Course:
     """What one simulated drilling did; all in SI units, times and energies for the whole hole."""
@@ -112,30 +123,34 @@ class Course:
         return self.ended in (state.ENDINGS[state.THROUGH], state.ENDINGS[state.AT_DEPTH])
 
 
-def _world(setting: Setting, bore: Metres) -> World:
+def _world(setting: Setting, bore: Metres, wanted: Wanted | None) -> World:
     """New face and new electrode, with room for the points that wear adds."""
     spacing = setting.spacing
+    spark_rows, tick_rows = rooms(wanted)
     reach = min(setting.length - setting.thickness, 3.0 * setting.thickness * max(1.0, setting.wear_ratio))
     length = setting.thickness + setting.over_travel + reach + 0.5e-3
     tool_r, tool_h = new_electrode(setting.swept, bore=bore, length=length, spacing=spacing)
     work_r, work_z = flat_face(setting.swept, spacing=spacing)
-    rooms = len(work_r) + ceil(4.0 * setting.thickness / spacing) + 64
+    points = len(work_r) + ceil(4.0 * setting.thickness / spacing) + 64
     tools = len(tool_r) + 256
     return World(
-        work_r=_padded(work_r, rooms),
-        work_z=_padded(work_z, rooms),
-        state=np.zeros(rooms, dtype=np.int8),
+        work_r=_padded(work_r, points),
+        work_z=_padded(work_z, points),
+        state=np.zeros(points, dtype=np.int8),
         tool_r=_padded(tool_r, tools),
         tool_h=_padded(tool_h, tools),
         tool_state=np.full(tools, METAL, dtype=np.int8),
         sizes=np.array([len(work_r), len(tool_r)], dtype=np.int64),
-        near=np.zeros(rooms, dtype=np.int64),
-        gap=np.ones(rooms),
-        area=np.zeros(rooms),
-        hazard=np.zeros(rooms),
-        cap=np.zeros(max(rooms, tools)),
+        near=np.zeros(points, dtype=np.int64),
+        gap=np.ones(points),
+        area=np.zeros(points),
+        hazard=np.zeros(points),
+        cap=np.zeros(max(points, tools)),
         class_count=np.zeros(len(state.CLASSES)),
         class_time=np.zeros(len(state.CLASSES)),
+        tick_count=np.zeros(len(state.CLASSES)),
+        spark_rows=spark_rows,
+        tick_rows=tick_rows,
     )
 
 
@@ -169,8 +184,7 @@ def course(
     charge: ChargeMap,
     *,
     bore: Metres,
-    seed: int,
-    member: int,
+    luck: Luck,
     watch: Watch = UNWATCHED,
 ) -> Course | None:
     """Drill one hole with one member's constants; None if asked to stop.
@@ -183,19 +197,19 @@ def course(
         Charge map of the rig's generator.
     bore
         Radius inside the electrode that its metal never reaches. [m]
-    seed, member
+    luck
         Keys of the random streams: the same give the same drilling.
     watch
-        Who is asked between bounded pieces of work, and how many shapes to keep on the way.
+        Who is asked between bounded pieces of work, how many shapes to keep on the way, and which rows.
     """
     film = Film(watch.frames)
-    world = _world(setting, bore)
+    world = _world(setting, bore, watch.wanted)
     num, flag, axis_state = _start(setting, charge, int(setting.axis.lag / setting.tick) + 2)
     m = charge.arrays
     signs = np.array([1.0 if meter.role == "in" else -1.0 for meter in charge.meters])
     exposure = phase_integral(m.time, m.gap_volts, setting.exponent, setting.hazard_floor)
     volt_time = phase_integral(m.time, m.gap_volts, 1.0, 0.0)
-    keys, counts = stream_keys(seed, max(member, 0), 0), np.zeros(PURPOSES, dtype=np.uint64)
+    keys, counts = stream_keys(luck.seed, max(luck.member, 0), luck.hole), np.zeros(PURPOSES, dtype=np.uint64)
     energy, scratch, facts = np.zeros((2, len(signs))), np.zeros(len(signs)), np.zeros(6)
     log, trace = np.zeros((LOGGED, 7)), np.zeros((TRACED, 3))
     new_tool = tuple(part[: world.sizes[1]].copy() for part in (world.tool_r, world.tool_h))
@@ -203,12 +217,14 @@ def course(
         world.work_r, world.work_z, world.state, world.tool_r, world.tool_h, world.sizes,
         float(num[state.DEPTH]), True, world.near, world.gap,  # noqa: FBT003 - kernels take arguments by place
     )  # fmt: skip
+    take(watch.wanted, world, num, flag)
     why = state.RUNNING
     while why == state.RUNNING:
         why = drill(
             setting, m, signs, world, exposure, volt_time, num, flag, keys, counts,
             energy, scratch, facts, log, trace, axis_state, TICKS_A_CALL,
         )  # fmt: skip
+        take(watch.wanted, world, num, flag)
         if not watch.go_on(float(num[state.FRONT] / setting.target)):
             return None
         film.see(world, num)

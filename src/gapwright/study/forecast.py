@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from math import nan
 
 from gapwright.base.checks import require_between
@@ -62,6 +63,40 @@ def one_after_another(
     return [function(task) for task in tasks]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Work:
+    """How much work a forecast may be, and what its luck is.
+
+    `seed`: same seed, same answer, whatever `spread` does. `members`: draws of
+    the uncertain constants behind the bands. `progress` hears how far it is;
+    False stops with `Stopped`. `spread` runs the members. `beside` names
+    constants of another forecast that shall meet the same draws as this one.
+    """
+
+    seed: int = 0
+    members: int = 64
+    progress: Progress = silent
+    spread: Spread = one_after_another
+    beside: frozenset[str] = frozenset()
+
+    def __post_init__(self) -> None:
+        """Refuse counts that mean nothing."""
+        require_between("members", self.members, 1, MOST_MEMBERS, "")
+        if not 0 <= self.seed < 2**64:
+            raise InputRefused(
+                f"seed must be a whole number from 0 to 2^64 - 1, got {self.seed}; any will do"
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drillings:
+    """All drillings of one forecast: the one shown, spark by spark, and the members behind the bands."""
+
+    made: Bench
+    fine: MemberResult
+    coarse: list[MemberResult]
+
+
 def forecast(
     rig: Rig,
     job: Job,
@@ -77,14 +112,8 @@ def forecast(
     ----------
     rig, job
         What drills, and the hole wanted.
-    seed
-        Same seed, same answer, whatever `spread` does.
-    members
-        How many draws of the uncertain constants the bands rest on.
-    progress
-        Hears how far it is; False stops with `Stopped`.
-    spread
-        Runs the members; one after another if not given.
+    seed, members, progress, spread
+        As in `Work`.
 
     Raises
     ------
@@ -93,26 +122,41 @@ def forecast(
     BalanceFault
         If the ledger does not close.
     """
-    require_between("members", members, 1, MOST_MEMBERS, "")
-    if not 0 <= seed < 2**64:
-        raise InputRefused(f"seed must be a whole number from 0 to 2^64 - 1, got {seed}; any will do")
+    work = Work(seed=seed, members=members, progress=progress, spread=spread)
+    done = drillings(rig, job, work)
+    return said(done, seed=seed), pictures(done.made, done.fine, done.coarse)
+
+
+def drillings(rig: Rig, job: Job, work: Work) -> Drillings:
+    """Drill the hole shown and the members behind the bands.
+
+    Raises
+    ------
+    InputRefused
+        If rig and job cannot work together.
+    Stopped
+        If the listener asked to stop.
+    """
     made = bench(rig, job)
     constants = uncertain_constants(rig, job)
-    fine, coarse = _drillings(made, constants, seed=seed, members=members, progress=progress, spread=spread)
-    return forecast_of(made, fine, coarse, seed=seed), pictures(made, fine, coarse)
+    fine, coarse = _drilled(made, constants, work)
+    return Drillings(made=made, fine=fine, coarse=coarse)
 
 
-def _drillings(
-    made: Bench,
-    constants: dict[str, Prior],
-    *,
-    seed: int,
-    members: int,
-    progress: Progress,
-    spread: Spread,
-) -> tuple[MemberResult, list[MemberResult]]:
+def said(done: Drillings, *, seed: int) -> Forecast:
+    """What the drillings say, as a forecast.
+
+    Raises
+    ------
+    BalanceFault
+        If the ledger does not close.
+    """
+    return forecast_of(done.made, done.fine, done.coarse, seed=seed)
+
+
+def _drilled(made: Bench, constants: dict[str, Prior], work: Work) -> tuple[MemberResult, list[MemberResult]]:
     """The drilling shown, spark by spark, and the coarse members behind the bands."""
-    heard = Heard(progress, members)
+    heard = Heard(work.progress, work.members)
     heard.say(0, "mapping the generator; the first time here its kernels are compiled, a minute or two")
     charge = charge_map_of(made)
     energy = typical_spark_energy(charge, made)
@@ -125,7 +169,7 @@ def _drillings(
             made=made,
             charge=charge,
             member=member,
-            seed=seed,
+            seed=work.seed,
             batch=few if shown else many,
             shown=shown,
             spark_energy=energy,
@@ -133,10 +177,10 @@ def _drillings(
         )
 
     first = finished(run_member(task(middle)))
-    heard.say(0, f"first look: {_first_words(first)}; {members} members follow")
-    drawn = draw_members(constants, count=members, seed=seed)
+    heard.say(0, f"first look: {_first_words(first)}; {work.members} members follow")
+    drawn = draw_members(constants, count=work.members, seed=work.seed, beside=work.beside)
     tasks = [task(middle, heard.fine, shown=True)] + [task(member, heard.member) for member in drawn]
-    results = [finished(result) for result in spread(run_member, tasks)]
+    results = [finished(result) for result in work.spread(run_member, tasks)]
     return results[0], results[1:]
 
 

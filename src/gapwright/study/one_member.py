@@ -11,8 +11,9 @@ from gapwright.circuit.charge_map import ChargeMap
 from gapwright.facts.finish import vdi_3400_class
 from gapwright.study import _drilling_state as state
 from gapwright.study.assemble import Bench, setting, swept_bore, usual
-from gapwright.study.drilling import Course, Watch, course
+from gapwright.study.drilling import Course, Luck, Watch, course
 from gapwright.study.ledger import DISCHARGE, Metered, drawn_from_supply
+from gapwright.study.records_kept import Wanted
 from gapwright.study.uncertain import Member
 from gapwright.thermal.finish import recast_depth, roughness
 
@@ -37,6 +38,8 @@ class Task:
     shown: bool
     spark_energy: Joules
     progress: Progress = silent
+    wanted: Wanted | None = None
+    """What is to be kept of the drilling; whoever takes it is called in the process that drills."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,9 +70,8 @@ def run_member(task: Task) -> MemberResult | None:
         constants,
         task.charge,
         bore=0.5 * swept_bore(task.made.rig),
-        seed=task.seed,
-        member=task.member.number + 1,
-        watch=Watch(go_on=go_on, frames=FRAMES if task.shown else 0),
+        luck=Luck(seed=task.seed, member=task.member.number + 1),
+        watch=Watch(go_on=go_on, frames=FRAMES if task.shown else 0, wanted=task.wanted),
     )
     if done is None or not task.progress(1, 1, what):
         return None

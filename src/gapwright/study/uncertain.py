@@ -5,7 +5,7 @@ drawn evenly by a scrambled Sobol sequence. The median member has every
 constant at its median.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from math import ceil, log2
 
@@ -92,8 +92,13 @@ def median_member(constants: Mapping[str, Prior]) -> Member:
     return Member(number=-1, chance=chance, value={name: p.quantile(0.5) for name, p in constants.items()})
 
 
-def members(constants: Mapping[str, Prior], *, count: int, seed: int) -> list[Member]:
+def members(
+    constants: Mapping[str, Prior], *, count: int, seed: int, beside: Iterable[str] = ()
+) -> list[Member]:
     """`count` members, spread evenly by a scrambled Sobol sequence of this seed.
+
+    Two sets of constants that name each other's in `beside` meet the same luck:
+    a constant that both have is drawn at the same chance, member by member.
 
     Raises
     ------
@@ -102,7 +107,7 @@ def members(constants: Mapping[str, Prior], *, count: int, seed: int) -> list[Me
     """
     if count < 1:
         raise InputRefused(f"members must be at least 1, got {count}; 64 is a good number")
-    names = sorted((*constants, REMOVAL))
+    names = sorted({*constants, REMOVAL, *beside})
     points = qmc.Sobol(len(names), scramble=True, rng=seed).random_base2(max(0, ceil(log2(count))))
     drawn = []
     for number, point in enumerate(points[:count]):

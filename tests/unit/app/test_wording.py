@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from gapwright.app.wording import GROUP, banded_text, quantity_text, scale_for, share_text
+from gapwright.app.wording import GROUP, banded_text, quantity_text, rounded, scale_for, share_text
 from gapwright.study.outcome import Banded
 
 
@@ -85,3 +85,8 @@ def test_shares(share, text):
 def test_infinite_and_plain_numbers_take_no_prefix():
     assert scale_for(math.inf, "V").size == 1.0
     assert scale_for(1e6, "").name == ""
+
+
+def test_no_zero_is_negative():
+    assert banded_text(Banded(median=0.15, low=-0.0004, high=0.28), "V").band == "0 to 280 mV"
+    assert rounded(-0.0004, -2) == "0.00"

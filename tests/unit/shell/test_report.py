@@ -12,13 +12,14 @@ from gapwright.app.demo import compared
 from gapwright.app.flow import flow_of
 from gapwright.app.forecast import Answer
 from gapwright.shell.figures.canvas import NARROW, WIDE, inline_svg, picture_bytes
+from gapwright.shell.figures.clock import on_one_clock
 from gapwright.shell.figures.depth import depth_against_time, held
 from gapwright.shell.figures.flow import flow_across, flow_down
 from gapwright.shell.figures.section import section_to_scale
 from gapwright.shell.figures.sparks import few_sparks, spark_energies, spark_places
 from gapwright.shell.palette import LIGHT
 from gapwright.shell.report.page import report_html
-from tests.made_up import forecast, ledger, pictures
+from tests.made_up import comparison, forecast, ledger, pictures
 
 ANSWER = Answer(forecast=forecast(), pictures=pictures())
 
@@ -188,3 +189,22 @@ def test_each_pulse_of_current_is_one_dot():
     amperes[[3, 4, 6, 30]] = [5.0, 9.0, -6.0, 7.0]
     assert spark_places(amperes) == [4, 30]
     assert spark_places(np.zeros(4)) == []
+
+
+def test_two_rigs_on_one_clock_stand_before_either():
+    text = report_html([ANSWER, ANSWER], compared=comparison())
+    words = " ".join(text.split())
+    assert words.index("takes 0.5 times as long") < words.index('<h2 class="rig">')
+    assert "second-build less first-build, member by member" in words
+    assert "better in" in words
+
+
+@pytest.mark.parametrize("width", [WIDE, NARROW])
+def test_both_rigs_are_drawn_to_the_same_clock(width):
+    axes = on_one_clock(comparison(), width).axes[0]
+    lines = {line.get_label(): line for line in axes.lines}
+    first, second = lines["first-build"], lines["second-build"]
+    assert list(first.get_xdata()) == list(second.get_xdata())
+    for line in (first, second):
+        assert np.max(np.asarray(line.get_ydata())) == pytest.approx(1.5, rel=1e-12)
+    assert first.get_linestyle() != second.get_linestyle()

@@ -4,7 +4,8 @@ from dataclasses import replace
 from functools import cache
 
 from gapwright.circuit.charge_map import ChargeMap
-from gapwright.study.assemble import Bench
+from gapwright.study._drilling_state import Setting
+from gapwright.study.assemble import Bench, setting
 from gapwright.study.network import charge_map_of
 from gapwright.study.one_member import MemberResult, Task, run_member, typical_spark_energy
 from gapwright.study.uncertain import median_member, uncertain_constants
@@ -44,3 +45,12 @@ def drilled(name: str, *, thickness: float, batch: int, seed: int) -> MemberResu
     )
     assert result is not None
     return result
+
+
+@cache
+def setting_of(name: str, thickness: float | None = None, batch: int = 1) -> Setting:
+    """Constants of the median member's drilling."""
+    bench = made(name, thickness)
+    member = median_member(uncertain_constants(bench.rig, bench.job))
+    energy = typical_spark_energy(charge(name), bench)
+    return setting(bench, member, charge(name), spark_energy=energy, batch=batch)

@@ -10,7 +10,7 @@ from gapwright.study.ledger import ledger
 from gapwright.study.one_member import Task, run_member, typical_spark_energy
 from gapwright.study.outcome import Role
 from gapwright.study.uncertain import median_member, uncertain_constants
-from tests.unit.study.drilled import charge, drilled, made
+from tests.unit.study.drilled import charge, drilled, made, setting_of
 
 THIN = 0.3e-3
 SEEDS = (1, 2, 3)
@@ -75,9 +75,12 @@ def test_another_seed_gives_another_drilling() -> None:
 
 def test_volume_booked_is_volume_gone() -> None:
     result = drilled("first-build", thickness=THIN, batch=1, seed=1)
-    radii, depths = result.course.work
-    booked = float(result.course.numbers[state.REMOVED])
-    assert hole_volume(radii, depths) == pytest.approx(booked, rel=0.08)
+    num = result.course.numbers
+    gone = float(num[state.REMOVED] - num[state.BEYOND] + num[state.BROKEN])
+    assert hole_volume(*result.course.work) == pytest.approx(gone, rel=1e-9)
+    smear = setting_of("first-build", THIN).smear
+    radii, heights = result.course.tool
+    assert hole_volume(radii, heights) == pytest.approx(smear * float(num[state.WORN]), rel=1e-9)
 
 
 def test_the_removed_metal_holds_less_heat_than_the_workpiece_took() -> None:

@@ -14,11 +14,13 @@ from gapwright.app.demo import DemoAnswer, cell_text
 from gapwright.app.flow import flow_of
 from gapwright.app.forecast import Answer
 from gapwright.shell.figures.canvas import NARROW, WIDE, inline_svg
+from gapwright.shell.figures.clock import on_one_clock
 from gapwright.shell.figures.depth import depth_against_time
 from gapwright.shell.figures.flow import flow_across, flow_down
 from gapwright.shell.figures.section import section_to_scale
 from gapwright.shell.figures.sparks import few_sparks, spark_energies
 from gapwright.shell.palette import DARK, LIGHT, variables
+from gapwright.study.comparison import Comparison, labels
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,10 +91,27 @@ def kept_together(text: str) -> str:
     return re.sub(r"(?<=\d) (?=[%°µΩA-Za-z³/]{1,6}\b|%)", "\u00a0", text)
 
 
-def report_html(answers: Sequence[Answer], *, heading: str = "", beside: DemoAnswer | None = None) -> str:
+def clock_plate(compared: Comparison) -> Plate:
+    """Both holes of a comparison on one clock."""
+    return plate(
+        "clock",
+        "Depth of both holes against time",
+        "Depth runs downwards from the entry face. The shaded bands hold 90 % of the members of each rig.",
+        lambda narrow: on_one_clock(compared, NARROW if narrow else WIDE),
+    )
+
+
+def report_html(
+    answers: Sequence[Answer],
+    *,
+    heading: str = "",
+    beside: DemoAnswer | None = None,
+    compared: Comparison | None = None,
+) -> str:
     """One self-contained page for one forecast or several, asking nothing of the network.
 
-    `beside` puts the ledgers of several rigs side by side on top of the page.
+    `beside` puts the ledgers of several rigs side by side on top of the page,
+    `compared` what differs between two.
     """
     environment = Environment(
         loader=PackageLoader("gapwright.shell.report", "templates"),
@@ -117,7 +136,12 @@ def report_html(answers: Sequence[Answer], *, heading: str = "", beside: DemoAns
     ]
     return environment.get_template("report.html.j2").render(
         sections=sections,
-        heading=heading or f"{answers[0].forecast.rig}: {answers[0].forecast.job}",
+        heading=heading
+        or f"{' against '.join(a.forecast.rig for a in reversed(answers))}: {answers[0].forecast.job}",
+        compared=compared,
+        names=labels(compared.first.rig, compared.second.rig) if compared else (),
+        contrasts=measures.contrasts(compared) if compared else [],
+        clock=clock_plate(compared) if compared else None,
         beside=beside,
         cell_text=cell_text,
         light=variables(LIGHT),
