@@ -2,7 +2,8 @@
 
 import numpy as np
 
-from gapwright.capture import _kernel as k
+from gapwright.capture import _rows_kernel as k
+from gapwright.capture._kernel import BACK
 
 
 def beyond(i, edges, n):
@@ -50,21 +51,24 @@ class ByHand:
 
     def __init__(self, v, i, vt, it, numbers):
         self.v, self.i, self.vt, self.it = v, i, vt, it
-        self.hold, self.grace, _, self.usual = (int(each) for each in numbers)
+        self.hold, self.grace, _, self.usual, self.long = (int(each) for each in numbers)
         self.used, self.marks, self.sums = 0, [], []
         self.forget(0)
 
     def forget(self, begin):
-        self.begin, self.ready, self.rise, self.lows, self.arcs = begin, -1, -1, 0, 0
+        self.begin, self.ready, self.rise = begin, -1, -1
 
     def write(self, start, end, kind):
         sums, first, stop = [0.0] * k.SUMS, start, end
         if end > start:
             sums, first, stop = summed(self.v, self.i, start, end, self.used, self.usual, self.it)
             self.used = stop
-        self.marks.append(
-            [self.begin, self.ready, self.rise, self.lows, self.arcs, start, end, first, stop, kind]
-        )
+        wait = self.v[self.begin : self.ready if self.ready >= 0 else start].astype(float)
+        lows = arcs = 0
+        if len(wait) > self.long:
+            lows = np.sum(wait < self.vt[k.T_SHORT])
+            arcs = np.sum((wait >= self.vt[k.T_ARC_FROM]) & (wait <= self.vt[k.T_ARC_TO]))
+        self.marks.append([self.begin, self.ready, self.rise, lows, arcs, start, end, first, stop, kind])
         self.sums.append(sums)
         self.forget(end)
         return end
@@ -75,13 +79,11 @@ class ByHand:
         if beyond(self.i, self.it, n):
             return "burning", n
         if v >= self.vt[k.T_READY]:
-            back, least = n - 1, max(self.begin, n - k.BACK)
+            back, least = n - 1, max(self.begin, n - BACK)
             while back >= least and self.v[back] >= self.vt[k.T_SHORT]:
                 back -= 1
             self.ready, self.rise = n, n - back
             return "ready", n
-        self.lows += v < self.vt[k.T_SHORT]
-        self.arcs += self.vt[k.T_ARC_FROM] <= v <= self.vt[k.T_ARC_TO]
         return "low", n + 1
 
     def fallen(self, n):

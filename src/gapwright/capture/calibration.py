@@ -6,7 +6,7 @@ from typing import Literal
 import numpy as np
 
 from gapwright.base.errors import InputRefused
-from gapwright.capture import _kernel as k
+from gapwright.capture import _rows_kernel as k
 from gapwright.capture import levels as lv
 from gapwright.capture.levels import Level
 from gapwright.capture.segment import Edges, Rows, segmented, stretch_of
@@ -19,7 +19,8 @@ ON_SHARE, OFF_SHARE = 0.01, 0.005
 """The same for a capture without noise, as shares of the usual peak."""
 LEAST_SAMPLES = 5
 """Samples in the median discharge, below which its charge and energy cannot be had."""
-USUAL_BURNING = 22.0
+LONG_CHARGES, NEVER = 2.0, 1 << 40
+"""A wait without voltage of more charging times is looked at for a short; in samples, one never reached."""
 SHORT_SHARE, DRY_SHORT_SHARE = 0.45, 0.25
 """Voltage of a short over the burning voltage, at most."""
 
@@ -100,6 +101,7 @@ def calibrated(capture: Capture, settings: ReadingSettings) -> Calibration:
     _refuse_short_pulses(sample, capture)
     burning = _refined_burning(sample, capture, settings, burning, edges)
     form = settings.generator or _form(sample)
+    tau = _time_constant(sample, capture, settings, top.value, edges) if form == "capacitor" else None
     return Calibration(
         open_voltage=top,
         burning_voltage=burning,
@@ -108,13 +110,14 @@ def calibrated(capture: Capture, settings: ReadingSettings) -> Calibration:
         current_zero=Level(
             value=zero, uncertainty=i_noise.value / np.sqrt(windows.volts.size), from_="capture"
         ),
-        time_constant=_time_constant(sample, capture, settings, top.value, edges)
-        if form == "capacitor"
-        else None,
+        time_constant=tau,
         on_time=_on_time(sample, capture.rate, settings.on_time) if form == "pulse" else None,
         generator=form,
         measured_from="current",
-        edges=_fitted(edges, sample, top.value, burning.value, v_noise.value, dry=settings.dry),
+        edges=replace(
+            _fitted(edges, sample, top.value, burning.value, v_noise.value, dry=settings.dry),
+            long=int(LONG_CHARGES * tau.value * capture.rate) if tau is not None else NEVER,
+        ),
         rate=capture.rate,
     )
 

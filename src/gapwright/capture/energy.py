@@ -6,7 +6,7 @@ import numpy as np
 from scipy.ndimage import uniform_filter1d
 
 from gapwright.base.units import Amperes, Number, Volts
-from gapwright.capture import _kernel as k
+from gapwright.capture import _rows_kernel as k
 from gapwright.capture.classify import Numbers
 from gapwright.capture.segment import Rows, upright
 from gapwright.capture.waveform import Capture

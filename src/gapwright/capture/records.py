@@ -4,7 +4,7 @@ from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
-from gapwright.capture import _kernel as k
+from gapwright.capture import _rows_kernel as k
 from gapwright.capture import classify as cl
 from gapwright.capture.calibration import Calibration, pulse_begin
 from gapwright.capture.energy import Scales, charges, energies, volts_of, zero_lines

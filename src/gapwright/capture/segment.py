@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 
 from gapwright.base.progress import Progress, silent
 from gapwright.base.units import Amperes, Volts
-from gapwright.capture import _kernel as k
+from gapwright.capture import _rows_kernel as k
+from gapwright.capture._kernel import finish, scan
 from gapwright.capture.waveform import Capture, Codes
 
 Marks = NDArray[np.int64]
@@ -47,6 +48,8 @@ class Edges:
     """So many samples near zero end a discharge."""
     grace: int = 32
     """A current may follow a fall of the voltage by so many samples."""
+    long: int = 0
+    """A longer wait without voltage, in samples, is looked at for a short or a standing arc."""
     usual: int = 0
     """Samples of a usual discharge; sums of a narrower one reach as far."""
 
@@ -121,7 +124,7 @@ def stretch_of(capture: Capture, number: int, edges: Edges) -> Stretch:
         current=i,
         voltage_edges=in_codes(levels, v.dtype, (v_scale, v_offset)),
         current_edges=in_codes(limits, i.dtype, (i_scale, i_offset), beyond=True),
-        numbers=np.array([edges.hold, edges.grace, LONGEST, edges.usual]),
+        numbers=np.array([edges.hold, edges.grace, LONGEST, edges.usual, edges.long]),
     )
 
 
@@ -141,7 +144,7 @@ class Pass:
         s, why = self.stretch, k.FULL
         while why == k.FULL:
             args = (s.voltage, s.current, s.voltage_edges, s.current_edges, s.numbers)
-            why = k.scan(*args, self.state, marks, sums, stop)
+            why = scan(*args, self.state, marks, sums, stop)
             rows = int(self.state[k.ROWS])
             self.kept.append((marks[:rows].copy(), sums[:rows].copy()))
             self.state[k.ROWS] = 0
@@ -169,7 +172,7 @@ class Pass:
         """Write what the end of the samples cuts off."""
         marks, sums = np.zeros((2, k.MARKS), np.int64), np.zeros((2, k.SUMS))
         s = self.stretch
-        k.finish(s.voltage, s.current, s.current_edges, s.numbers, self.state, marks, sums)
+        finish(s.voltage, s.current, s.voltage_edges, s.current_edges, s.numbers, self.state, marks, sums)
         rows = int(self.state[k.ROWS])
         self.kept.append((marks[:rows], sums[:rows]))
         self.state[k.ROWS] = 0

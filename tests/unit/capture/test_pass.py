@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from gapwright.capture import _kernel as k
+from gapwright.capture import _rows_kernel as k
 from gapwright.capture import segment
 from gapwright.capture.calibration import calibrated
 from gapwright.capture.segment import Pass, segmented, stretch_of
