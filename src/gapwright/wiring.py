@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from importlib.resources import files
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from gapwright.app.demo import NAMES, DemoAnswer, DemoFiles, demo
 from gapwright.app.forecast import Answer, Effort, forecast_job
@@ -11,6 +12,9 @@ from gapwright.base.progress import Progress
 from gapwright.shell.files import read_text, require_writable, write_into_folder, write_whole
 from gapwright.shell.log import keep_fault
 from gapwright.shell.workers import Workers
+
+if TYPE_CHECKING:
+    from gapwright.app.circuit import Seen
 
 __all__ = ["keep_fault", "read_text", "require_writable", "write_into_folder", "write_whole"]
 
@@ -33,6 +37,28 @@ def forecast_files(rig: str, job: str, *, seed: int, members: int, progress: Pro
     return forecast_job(
         rig, job, read=read_text, effort=effort(seed=seed, members=members, progress=progress)
     )
+
+
+def circuit_file(rig: str, *, scene: str, progress: Progress) -> "Seen":
+    """Generator of a rig file alone, with the scene whose waveforms are wanted."""
+    from gapwright.app.circuit import circuit_of, scene_named
+
+    return circuit_of(rig, read=read_text, scene=scene_named(scene), progress=progress)
+
+
+def require_plot(place: str) -> None:
+    """Refuse a picture or table that could not be written."""
+    from gapwright.shell.figures.plots import require_form
+
+    require_form(place)
+    require_writable(place)
+
+
+def write_waves(place: str, seen: "Seen") -> None:
+    """Write the waveforms of a scene as a picture or a table, whole or not at all."""
+    from gapwright.shell.figures.plots import waves_bytes
+
+    write_whole(place, waves_bytes(place, seen.waves(), title=seen.told.rig))
 
 
 def demo_text(name: str) -> str:
