@@ -15,6 +15,7 @@ from gapwright.shell.workers import Workers
 
 if TYPE_CHECKING:
     from gapwright.app.circuit import Seen
+    from gapwright.app.sweep import SweepAnswer, SweepWish
 
 __all__ = ["keep_fault", "read_text", "require_writable", "write_into_folder", "write_whole"]
 
@@ -59,6 +60,28 @@ def write_waves(place: str, seen: "Seen") -> None:
     from gapwright.shell.figures.plots import waves_bytes
 
     write_whole(place, waves_bytes(place, seen.waves(), title=seen.told.rig))
+
+
+def sweep_files(
+    wish: "SweepWish", *, workers: int | None, cluster: str | None, keep: str | None, progress: Progress
+) -> "SweepAnswer":
+    """Sweep over files, on the cores of this machine or on a scheduler; finished points are kept."""
+    from gapwright.app.sweep import sweep
+    from gapwright.shell.crews import crew
+    from gapwright.shell.points import KeptPoints, own_place
+
+    said = [read_text(place) if place else "" for place in (wish.rig, wish.job)]
+    store = KeptPoints(keep if keep is not None else own_place([*said, *wish.axes]))
+    return sweep(
+        wish, read=read_text, crew=crew(workers=workers, cluster=cluster), store=store, progress=progress
+    )
+
+
+def write_sweep(place: str, found: "SweepAnswer") -> None:
+    """Write a sweep as a picture or a table, whole or not at all."""
+    from gapwright.shell.figures.plots import sweep_bytes
+
+    write_whole(place, sweep_bytes(place, found))
 
 
 def demo_text(name: str) -> str:

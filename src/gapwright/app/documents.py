@@ -18,6 +18,7 @@ RESULTS = {
     "forecast": ("gapwright.study.outcome", "Forecast"),
     "ledger": ("gapwright.app.forecast", "LedgerAnswer"),
     "circuit": ("gapwright.study.generator_alone", "GeneratorAlone"),
+    "sweep": ("gapwright.app.sweep", "SweepAnswer"),
     "demo": ("gapwright.app.demo", "DemoAnswer"),
     "facts": ("gapwright.app.facts", "Browsed"),
     "check-install": ("gapwright.app.installation", "Installation"),

@@ -4,7 +4,8 @@ from typing import Annotated
 
 import typer
 
-from gapwright.cli.options import Json, Quiet, RigFile
+from gapwright.cli.options import Cluster, Json, Keep, Quiet, RigFile, Sweep, WorkerCount
+from gapwright.cli.sweep import require_sweep, swept
 
 Deck = Annotated[
     str | None, typer.Option("--deck", metavar="FILE", help="Write a deck for a circuit simulator, too.")
@@ -12,7 +13,9 @@ Deck = Annotated[
 Plot = Annotated[
     str | None,
     typer.Option(
-        "--plot", metavar="FILE", help="Write waveforms, too: a picture (.svg, .png) or a table (.parquet)."
+        "--plot",
+        metavar="FILE",
+        help="Write waveforms, or a sweep: a picture (.svg, .png) or a table (.parquet).",
     ),
 ]
 Scene = Annotated[
@@ -31,9 +34,26 @@ def circuit(
     deck: Deck = None,
     plot: Plot = None,
     scene: Scene = "spark",
+    sweep: Sweep = None,
+    workers: WorkerCount = None,
+    cluster: Cluster = None,
+    keep: Keep = None,
     quiet: Quiet = False,
 ) -> None:
     """Run the generator alone: start-up, sparks, a short, an arc that stands; say what each part endures."""
+    if sweep:
+        swept(
+            sweep,
+            rig=rig,
+            workers=workers,
+            cluster=cluster,
+            keep=keep,
+            plot=plot,
+            json=json,
+            quiet=quiet,
+        )
+        return
+    require_sweep(workers=workers, cluster=cluster, keep=keep)
     from gapwright import wiring
     from gapwright.app.circuit import deck_of
     from gapwright.app.documents import as_json

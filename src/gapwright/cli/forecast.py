@@ -4,7 +4,21 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from gapwright.cli.options import JobFile, Json, Members, Quiet, Report, RigFile, Seed
+from gapwright.cli.options import (
+    Cluster,
+    JobFile,
+    Json,
+    Keep,
+    Members,
+    Plot,
+    Quiet,
+    Report,
+    RigFile,
+    Seed,
+    Sweep,
+    WorkerCount,
+)
+from gapwright.cli.sweep import require_sweep, swept
 
 if TYPE_CHECKING:
     from gapwright.app.forecast import Answer
@@ -19,9 +33,30 @@ def forecast(
     seed: Seed = 0,
     members: Members = MEMBERS,
     report: Report = None,
+    sweep: Sweep = None,
+    plot: Plot = None,
+    workers: WorkerCount = None,
+    cluster: Cluster = None,
+    keep: Keep = None,
     quiet: Quiet = False,
 ) -> None:
     """Forecast a hole: whether it goes through, time, size, wear, energy, cautions."""
+    if sweep:
+        swept(
+            sweep,
+            rig=rig,
+            job=job,
+            seed=seed,
+            members=members,
+            workers=workers,
+            cluster=cluster,
+            keep=keep,
+            plot=plot,
+            json=json,
+            quiet=quiet,
+        )
+        return
+    require_sweep(workers=workers, cluster=cluster, keep=keep, plot=plot)
     from gapwright import wiring
     from gapwright.app.documents import as_json
     from gapwright.cli.show.forecast import show_forecast

@@ -205,13 +205,21 @@ def mean_pulse(ran: Run) -> Pulse | None:
         for name in ("energy_j", "peak_a", "duration_s", "charge_c", "store_v")
     }
     return Pulse(
-        rate_hz=len(done) / ran.duration,
+        rate_hz=spark_rate(ran),
         energy_j=mean["energy_j"],
         peak_current_a=mean["peak_a"],
         duration_s=mean["duration_s"],
         charge_c=mean["charge_c"],
         left_voltage_v=mean["store_v"],
     )
+
+
+def spark_rate(ran: Run) -> Hertz:
+    """Sparks by time: from the first to the last where there are several."""
+    times = ran.sparks["time_s"]
+    if len(times) < 2:
+        return len(times) / ran.duration
+    return float((len(times) - 1) / (times[-1] - times[0]))
 
 
 def meters(ran: Run) -> tuple[Meter, ...]:

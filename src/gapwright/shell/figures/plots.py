@@ -3,10 +3,13 @@
 import io
 from pathlib import PurePath
 
+import numpy as np
 from matplotlib.figure import Figure
 
+from gapwright.app.sweep import SweepAnswer
 from gapwright.base.errors import InputRefused
 from gapwright.shell.figures.canvas import WIDE, inline_svg, picture_bytes
+from gapwright.shell.figures.sweeps import sweep_figure
 from gapwright.shell.figures.waves import scene_figure
 from gapwright.shell.palette import LIGHT
 from gapwright.study.outcome import Curve
@@ -67,3 +70,22 @@ def waves_bytes(place: str, shown: SceneWaves, *, title: str) -> bytes:
         return table_bytes(columns)
     figure = scene_figure(shown, WIDE, title=title)
     return figure_bytes(ending, figure, name="waves", title=title, described=f"scene {shown.scene}")
+
+
+def sweep_bytes(place: str, found: SweepAnswer) -> bytes:
+    """Sweep in the form that the ending of `place` asks for; a table has a row for each point."""
+    ending = require_form(place)
+    if ending == ".parquet":
+        names = sorted({name for point in found.points for name in point.figures})
+        columns = {
+            axis.key: np.array([point.values[axis.key] for point in found.points]) for axis in found.axes
+        }
+        return table_bytes(columns | {name: _column(found, name) for name in names})
+    figure = sweep_figure(found, WIDE)
+    title = f"sweep of {', '.join(axis.key for axis in found.axes)}"
+    return figure_bytes(ending, figure, name="sweep", title=title, described=f"{len(found.points)} points")
+
+
+def _column(found: SweepAnswer, name: str) -> Curve:
+    values = [point.figures.get(name) for point in found.points]
+    return np.array([np.nan if value is None else value for value in values], dtype=float)
