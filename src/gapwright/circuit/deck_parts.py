@@ -101,10 +101,8 @@ def _passive_lines(part: Resistor | Capacitor | Inductor, name: str, nodes: dict
         case Capacitor():
             return _capacitor_lines(part, name, nodes)
         case Inductor():
-            return [
-                f"L{name} {ends} {number(part.henries)} ic=0",
-                f"R{name}_damper {ends} {number(part.damper_ohms)}",
-            ]
+            damper = f"R{name}_damper {ends} {number(part.damper_ohms)}" if part.damper_ohms else ""
+            return [f"L{name} {ends} {number(part.henries)} ic=0", *([damper] if damper else [])]
 
 
 def _capacitor_lines(part: Capacitor, name: str, nodes: dict[str, str]) -> list[str]:

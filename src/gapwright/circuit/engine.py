@@ -15,10 +15,11 @@ from gapwright.circuit._ladder_kernel import ROOM
 from gapwright.circuit.control import Control, FixedOnTime, NoControl, PeakCurrent
 from gapwright.circuit.elements import Diode, Switch
 from gapwright.circuit.ignition import Chance, Forced, Ignition, Never, Threshold
-from gapwright.circuit.mna import GapState, state_scale
+from gapwright.circuit.mna import GapState
 from gapwright.circuit.modes import EXTRA_EVENTS, ModeBook
 from gapwright.circuit.netlist import Netlist
 from gapwright.circuit.run import Run, gathered
+from gapwright.circuit.states import scaled_state, state_scale
 from gapwright.circuit.waveform import Trace
 
 NEVER = 1e300
@@ -48,15 +49,15 @@ def _bit(netlist: Netlist, name: str) -> int:
     names = [switch.name for switch in netlist.of(Switch)]
     if name not in names:
         raise InputRefused(f"the control works a switch {name!r} that is not there{close_names(name, names)}")
-    return len(netlist.of(Diode)) + names.index(name)
+    return len(netlist.of(Diode)) + len(netlist.bends) + names.index(name)
 
 
 def setup_of(netlist: Netlist, control: Control, ignition: Ignition, record: Window | None) -> hk.Setup:
     """Arrays that tell the kernels what a run is to do."""
     ints, floats = np.zeros(hk.SETUP_INTS, dtype=np.int64), np.zeros(hk.SETUP_FLOATS)
-    diodes, switches = len(netlist.of(Diode)), len(netlist.of(Switch))
-    names = [part.name for part in netlist.states]
-    ints[hk.DIODES], ints[hk.GAP_BIT] = diodes, diodes + switches
+    flips, switches = len(netlist.of(Diode)) + len(netlist.bends), len(netlist.of(Switch))
+    names = netlist.state_names
+    ints[hk.DIODES], ints[hk.GAP_BIT] = flips, flips + switches
     ints[hk.STORE] = names.index(netlist.store) if netlist.store else -1
     ints[hk.WATCH_PEAKS], ints[hk.WATCH_KNOTS], ints[hk.MOST_STEPS] = 1, record is not None, STEPS_AT_ONCE
     floats[hk.THRESHOLD] = ignition.volts if isinstance(ignition, Threshold) else NEVER
@@ -103,20 +104,17 @@ def state_at(netlist: Netlist, control: Control, start: Start, duration: Seconds
     duration
         Time the run is to take, above 0. [s]
     """
-    scale = state_scale(netlist)
-    names = [part.name for part in netlist.states]
-    x = np.zeros(len(scale))
-    x[-1] = 1.0
+    names = netlist.state_names
     for name, value in start.values.items():
         if name not in names:
             raise InputRefused(f"{name!r} stores nothing to start from{close_names(name, names)}")
         require_finite(f"initial value of {name}", value, "")
-        x[names.index(name)] = value * scale[names.index(name)]
+    x = scaled_state(netlist, start.values)
     ints, floats = np.zeros(hk.STATE_INTS, dtype=np.int64), np.zeros(hk.STATE_FLOATS)
-    diodes = len(netlist.of(Diode))
+    flips = len(netlist.of(Diode)) + len(netlist.bends)
     for k, switch in enumerate(netlist.of(Switch)):
-        ints[hk.MASK] |= int(switch.closed) << (diodes + k)
-    ints[hk.MASK] |= int(start.gap) << (diodes + len(netlist.of(Switch)))
+        ints[hk.MASK] |= int(switch.closed) << (flips + k)
+    ints[hk.MASK] |= int(start.gap) << (flips + len(netlist.of(Switch)))
     floats[hk.T_STOP], floats[hk.T_EDGE] = duration, NEVER
     match control:
         case FixedOnTime():
@@ -135,7 +133,7 @@ def state_at(netlist: Netlist, control: Control, start: Start, duration: Seconds
         vectors=np.zeros((8, m)),
         integrals=np.zeros((m, m)),
         factors=np.zeros((3, m)),
-        room=np.zeros((7, max(SPLITS + 1, peaks.shape[1] + m, diodes + EXTRA_EVENTS))),
+        room=np.zeros((7, max(SPLITS + 1, peaks.shape[1] + m, flips + EXTRA_EVENTS))),
         squares=np.zeros((ROOM, m, m)),
     )
 
@@ -147,8 +145,9 @@ OPEN_GAP = Never()
 def chatter_error(netlist: Netlist, state: hk.State) -> GapwrightError:
     """Error that names the part which flips without end."""
     culprit, diodes = int(state.ints[hk.CULPRIT]), netlist.of(Diode)
+    flips = [d.name for d in diodes] + [f"the bend of {coil.name}" for coil, _ in netlist.bends]
     on = [d.name for k, d in enumerate(diodes) if state.ints[hk.MASK] >> k & 1]
-    who = diodes[culprit].name if culprit < len(diodes) else "the gap or the control"
+    who = flips[culprit] if culprit < len(flips) else "the gap or the control"
     return GapwrightError(
         f"{who} flips without end at {state.floats[hk.T]:g} s (conducting: {', '.join(on) or 'no diode'}); "
         "every state of the circuit must hold for some time; "

@@ -88,6 +88,11 @@ def _supply_store(netlist: Netlist) -> Capacitor | None:
 
 def _refuse_more_states(netlist: Netlist, lead: Inductor, supply: Capacitor | None) -> None:
     known = {netlist.store, netlist.coil, lead.name} | ({supply.name} if supply else set())
+    if netlist.bends or netlist.couplings or netlist.storing or netlist.counters:
+        raise InputRefused(
+            "a charge map must have coils that neither saturate nor share a core, diodes without stored charge "
+            "and no counters, got some; run the full engine for such a circuit"
+        )
     for part in netlist.states:
         if part.name not in known:
             raise InputRefused(

@@ -10,9 +10,10 @@ from gapwright.base.checks import close_names
 from gapwright.base.errors import InputRefused
 from gapwright.base.units import ActionIntegral, Amperes, Coulombs, Joules, Number, Seconds, Volts
 from gapwright.circuit import _happening_kernel as hk
-from gapwright.circuit.mna import Mode, Rows, state_scale
+from gapwright.circuit.mna import Mode, Rows
 from gapwright.circuit.modes import ModeBook, power_forms
 from gapwright.circuit.netlist import Netlist
+from gapwright.circuit.states import energy_in, values_in
 from gapwright.circuit.waveform import Trace, Waveform, drawn
 
 MODAL_LIMIT = 1e-9
@@ -143,14 +144,13 @@ def gathered(book: ModeBook, state: hk.State, first: Rows, sparks: Rows, trace: 
     accounts = _accounts(book)
     taken = sum(a.joules for a in accounts if a.role == "in")
     given = sum(a.joules for a in accounts if a.role == "out")
-    before, after = 0.5 * float(first[:-1] @ first[:-1]), 0.5 * float(state.x[:-1] @ state.x[:-1])
+    before, after = energy_in(book.netlist, first), energy_in(book.netlist, state.x)
     whole = max(abs(taken), before)
     duration = float(state.floats[hk.T])
     ladder = float(state.floats[hk.T_LADDER])
     record = np.zeros(len(sparks), dtype=SPARK_RECORD)
     for k, name in enumerate(SPARK_FIELDS):
         record[name] = sparks[:, k]
-    values = state.x / state_scale(book.netlist)
     return Run(
         netlist=book.netlist,
         duration=duration,
@@ -163,6 +163,6 @@ def gathered(book: ModeBook, state: hk.State, first: Rows, sparks: Rows, trace: 
         modal_share=1.0 - ladder / duration if duration else 1.0,
         steps=int(state.ints[hk.STEPS]),
         sparks=record,
-        final={part.name: float(values[k]) for k, part in enumerate(book.netlist.states)},
+        final=values_in(book.netlist, state.x),
         trace=trace,
     )
