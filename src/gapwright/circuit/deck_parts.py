@@ -3,7 +3,7 @@
 import re
 
 from gapwright.base.errors import InputRefused
-from gapwright.circuit.control import Control, FixedOnTime, NoControl, PeakCurrent
+from gapwright.circuit.control import FixedOnTime, NoControl, PeakCurrent
 from gapwright.circuit.elements import (
     Capacitor,
     CurrentSource,
@@ -160,7 +160,9 @@ def _gap_lines(part: Gap, netlist: Netlist, ignition: Ignition) -> list[str]:
     ]
 
 
-def drive_lines(netlist: Netlist, control: Control, nodes: dict[str, str]) -> list[str]:
+def drive_lines(
+    netlist: Netlist, control: NoControl | FixedOnTime | PeakCurrent, nodes: dict[str, str]
+) -> list[str]:
     """Lines that bring the node of the drive to 1 V while the switch is to be closed."""
     match control:
         case NoControl():

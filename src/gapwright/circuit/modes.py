@@ -13,6 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gapwright.circuit.elements import Capacitor, CurrentSource, Diode, Gap, Inductor, Switch, VoltageSource
+from gapwright.circuit.governing import sensor_row
+from gapwright.circuit.governor import Sensor
 from gapwright.circuit.magnetics import bends
 from gapwright.circuit.mna import Equations, GapState, Mode, Rows, coil_current, equations
 from gapwright.circuit.netlist import Netlist
@@ -100,16 +102,21 @@ def _worked_out(netlist: Netlist, mask: int) -> tuple[Equations, Terms]:
 class ModeBook:
     """The modes of one circuit met so far; grows as kernels ask for more."""
 
-    def __init__(self, netlist: Netlist, *, sense: str = "") -> None:
-        """Start with no mode; `sense` is the node whose voltage ignites, the gap itself if empty."""
+    def __init__(self, netlist: Netlist, *, sense: str = "", sensors: tuple[Sensor, ...] = ()) -> None:
+        """Start with no mode.
+
+        `sense` is the node whose voltage ignites, the gap itself if empty;
+        `sensors` are watched by governors.
+        """
         self.netlist = netlist
         self.sense = sense
+        self.sensors = sensors
         self.masks: list[int] = []
         self.solved: list[Equations] = []
         self.terms: list[Terms] = []
         self.m = len(netlist.state_names) + 1
         flips = len(netlist.of(Diode)) + len(netlist.bends)
-        self.events = flips + EXTRA_EVENTS
+        self.events = flips + EXTRA_EVENTS + len(sensors)
         self.bits = flips + len(netlist.of(Switch)) + 2
         self.tables = self._blank(FIRST_CAPACITY)
 
@@ -178,7 +185,8 @@ class ModeBook:
             coil = coil_current(netlist, mode, netlist.coil)
         if netlist.store:
             sensed = solved.volts[names.index(netlist.store)]
-        return np.array([*rows, coil, sensed])
+        watched = [sensor_row(netlist, mode, solved, sensor) for sensor in self.sensors]
+        return np.array([*rows, coil, sensed, *watched])
 
     def _diode_rows(self, mode: Mode, solved: Equations) -> list[Rows]:
         netlist, one = self.netlist, np.eye(self.m)[-1]

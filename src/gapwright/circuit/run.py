@@ -9,8 +9,10 @@ from numpy.typing import NDArray
 from gapwright.base.checks import close_names
 from gapwright.base.errors import InputRefused
 from gapwright.base.units import ActionIntegral, Amperes, Coulombs, Joules, Number, Seconds, Volts
+from gapwright.circuit import _governor_kernel as gk
 from gapwright.circuit import _happening_kernel as hk
 from gapwright.circuit.mna import Mode, Rows
+from gapwright.circuit.mode_times import ModeTime, mode_times
 from gapwright.circuit.modes import ModeBook, power_forms
 from gapwright.circuit.netlist import Netlist
 from gapwright.circuit.states import energy_in, values_in
@@ -81,6 +83,10 @@ class Run:
     final: dict[str, float]
     """Voltage of each capacitor and current of each inductor at the end."""
     trace: Trace
+    phase_share: dict[str, float]
+    """Share of the time that each governor spent in each of its phases, by "governor/phase"."""
+    modes: tuple[ModeTime, ...]
+    """Modes that the run went through, the longest first."""
 
     def joules(self, role: str, account: str = "") -> Joules:
         """Energy of all headings of a role, or of one account."""
@@ -139,8 +145,10 @@ def _meters(book: ModeBook, peaks: Rows) -> dict[str, PartMeter]:
     }
 
 
-def gathered(book: ModeBook, state: hk.State, first: Rows, sparks: Rows, trace: Trace) -> Run:
-    """Read all meters of a finished run."""
+def gathered(
+    book: ModeBook, state: hk.State, first: Rows, sparks: Rows, trace: Trace, phases: tuple[str, ...]
+) -> Run:
+    """Read all meters of a finished run; `phases` are the labels of the governors' phases."""
     accounts = _accounts(book)
     taken = sum(a.joules for a in accounts if a.role == "in")
     given = sum(a.joules for a in accounts if a.role == "out")
@@ -165,4 +173,13 @@ def gathered(book: ModeBook, state: hk.State, first: Rows, sparks: Rows, trace: 
         sparks=record,
         final=values_in(book.netlist, state.x),
         trace=trace,
+        phase_share=_phase_share(state, phases),
+        modes=mode_times(book, duration),
     )
+
+
+def _phase_share(state: hk.State, phases: tuple[str, ...]) -> dict[str, float]:
+    now, stays = float(state.floats[hk.T]), state.stays.copy()
+    for phase, entered in zip(state.current, state.clock[:, gk.ENTERED], strict=True):
+        stays[phase] += now - entered
+    return {label: float(stay / now) if now else 0.0 for label, stay in zip(phases, stays, strict=True)}
