@@ -19,6 +19,7 @@ RESULTS = {
     "ledger": ("gapwright.app.forecast", "LedgerAnswer"),
     "circuit": ("gapwright.study.generator_alone", "GeneratorAlone"),
     "sweep": ("gapwright.app.sweep", "SweepAnswer"),
+    "leads": ("gapwright.study.lead_geometry", "LeadFigures"),
     "demo": ("gapwright.app.demo", "DemoAnswer"),
     "facts": ("gapwright.app.facts", "Browsed"),
     "check-install": ("gapwright.app.installation", "Installation"),
