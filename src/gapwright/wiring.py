@@ -23,6 +23,8 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
     from gapwright.app.captures import CaptureHands, CaptureInHand
+    from gapwright.app.circuit import Seen
+    from gapwright.app.sweep import SweepAnswer, SweepWish
     from gapwright.shell.desk import Desk
     from gapwright.study.recording_setup import RecordingSetup
 
@@ -113,6 +115,50 @@ def compared_files(
     return compare_rigs(
         rigs, job, read=read_text, effort=effort(seed=seed, members=members, progress=progress)
     )
+
+
+def circuit_file(rig: str, *, scene: str, progress: Progress) -> "Seen":
+    """Generator of a rig file alone, with the scene whose waveforms are wanted."""
+    from gapwright.app.circuit import circuit_of, scene_named
+
+    return circuit_of(rig, read=read_text, scene=scene_named(scene), progress=progress)
+
+
+def require_plot(place: str) -> None:
+    """Refuse a picture or table that could not be written."""
+    from gapwright.shell.figures.plots import require_form
+
+    require_form(place)
+    require_writable(place)
+
+
+def write_waves(place: str, seen: "Seen") -> None:
+    """Write the waveforms of a scene as a picture or a table, whole or not at all."""
+    from gapwright.shell.figures.plots import waves_bytes
+
+    write_whole(place, waves_bytes(place, seen.waves(), title=seen.told.rig))
+
+
+def sweep_files(
+    wish: "SweepWish", *, workers: int | None, cluster: str | None, keep: str | None, progress: Progress
+) -> "SweepAnswer":
+    """Sweep over files, on the cores of this machine or on a scheduler; finished points are kept."""
+    from gapwright.app.sweep import sweep
+    from gapwright.shell.crews import crew
+    from gapwright.shell.points import KeptPoints, own_place
+
+    said = [read_text(place) if place else "" for place in (wish.rig, wish.job)]
+    store = KeptPoints(keep if keep is not None else own_place([*said, *wish.axes]))
+    return sweep(
+        wish, read=read_text, crew=crew(workers=workers, cluster=cluster), store=store, progress=progress
+    )
+
+
+def write_sweep(place: str, found: "SweepAnswer") -> None:
+    """Write a sweep as a picture or a table, whole or not at all."""
+    from gapwright.shell.figures.plots import sweep_bytes
+
+    write_whole(place, sweep_bytes(place, found))
 
 
 def demo_text(name: str) -> str:

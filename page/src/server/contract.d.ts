@@ -53,7 +53,7 @@ export interface paths {
         };
         /**
          * Card
-         * @description A card of 16 to 9: time, entry, exit, wear, roughness or share.
+         * @description A card of 16 to 9: time, entry, exit, wear, roughness or energy.
          */
         get: operations["card_api_answer__answer__card__claim___form__get"];
         put?: never;
@@ -672,19 +672,30 @@ export interface components {
         };
         /**
          * Finding
-         * @description One limit of a part beside what the part carries.
+         * @description What one part goes through, in `unit`, against a limit where there is one.
+         *
+         *     `margin` is the share of the limit that is left, below 0 beyond it; None without a limit.
          */
         Finding: {
-            /** Allowed */
-            allowed: number;
+            degree: components["schemas"]["Degree"];
             /** Found */
             found: number;
+            /** Limit */
+            limit: number | null;
+            /** Margin */
+            margin: number | null;
             /** Part */
             part: string;
-            /** Says */
-            says: string;
-            /** Stage */
-            stage: string;
+            /** Quantity */
+            quantity: string;
+            /** Remedy */
+            remedy: string;
+            /** Scene */
+            scene: string;
+            /** Source */
+            source: string;
+            /** Text */
+            text: string;
             /** Unit */
             unit: string;
             /** Within */
@@ -865,6 +876,9 @@ export interface components {
         GeneratorAlone: {
             /** Fill Time S */
             fill_time_s: number;
+            /** Findings */
+            findings: components["schemas"]["Finding"][];
+            halved_loop: components["schemas"]["HalvedLoop"] | null;
             /** Kind */
             kind: string;
             ledger: components["schemas"]["Ledger"];
@@ -877,6 +891,8 @@ export interface components {
             ratings: components["schemas"]["Rating"][];
             /** Rig */
             rig: string;
+            /** Scenes */
+            scenes: components["schemas"]["SceneMeters"][];
             /** Schema */
             schema: number;
             /** Short Circuit Current A */
@@ -886,6 +902,14 @@ export interface components {
             /** Strikes At V */
             strikes_at_v: number;
             waveforms: components["schemas"]["Waveforms"];
+        };
+        /**
+         * HalvedLoop
+         * @description What halving the inductance of the loop would give.
+         */
+        HalvedLoop: {
+            halved: components["schemas"]["LoopFigures"];
+            now: components["schemas"]["LoopFigures"];
         };
         /**
          * Hole
@@ -1026,7 +1050,7 @@ export interface components {
                 [key: string]: components["schemas"]["Difference"][];
             };
             /** Findings */
-            findings: components["schemas"]["Finding"][];
+            findings: components["schemas"]["StageFinding"][];
             flow: components["schemas"]["FlowDrawing"];
             /**
              * Message
@@ -1105,6 +1129,22 @@ export interface components {
             refused: string;
         };
         /**
+         * LoopFigures
+         * @description One discharge of the store, worked out by the laws of a series loop.
+         */
+        LoopFigures: {
+            /** Damping */
+            damping: number;
+            /** Duration S */
+            duration_s: number;
+            /** Inductance H */
+            inductance_h: number;
+            /** Left Voltage V */
+            left_voltage_v: number;
+            /** Peak Current A */
+            peak_current_a: number;
+        };
+        /**
          * Measure
          * @description One number on the page: name, middle, band, and a remark beside it.
          */
@@ -1137,7 +1177,7 @@ export interface components {
         };
         /**
          * Meter
-         * @description What one part carries while the generator sparks.
+         * @description What one part carries during a run.
          */
         Meter: {
             /** Highest Current A */
@@ -1148,6 +1188,8 @@ export interface components {
             lowest_current_a: number;
             /** Lowest Voltage V */
             lowest_voltage_v: number;
+            /** Mean Current A */
+            mean_current_a: number;
             /** Part */
             part: string;
             /** Power W */
@@ -1333,6 +1375,24 @@ export interface components {
             etag: string;
         };
         /**
+         * SceneMeters
+         * @description One scene: its first moments with their surges, and what goes on after them.
+         */
+        SceneMeters: {
+            /** Begins */
+            begins: components["schemas"]["Meter"][];
+            /** Begins For S */
+            begins_for_s: number;
+            /** Happens */
+            happens: string;
+            /** Lasts */
+            lasts: components["schemas"]["Meter"][];
+            /** Lasts For S */
+            lasts_for_s: number;
+            /** Name */
+            name: string;
+        };
+        /**
          * SectionDrawing
          * @description Hole and electrode over the drilling shown; the last frame is its end.
          */
@@ -1457,6 +1517,26 @@ export interface components {
             title: string;
         };
         /**
+         * StageFinding
+         * @description One limit of a part beside what the part carries.
+         */
+        StageFinding: {
+            /** Allowed */
+            allowed: number;
+            /** Found */
+            found: number;
+            /** Part */
+            part: string;
+            /** Says */
+            says: string;
+            /** Stage */
+            stage: string;
+            /** Unit */
+            unit: string;
+            /** Within */
+            within: boolean;
+        };
+        /**
          * Status
          * @description How sure a number is; shown beside it wherever that matters.
          * @enum {string}
@@ -1502,13 +1582,15 @@ export interface components {
         };
         /**
          * Waveforms
-         * @description Highest value of each slice of the last few sparks.
+         * @description Largest value of each slice of a scene's first moments.
          */
         Waveforms: {
             /** Gap A */
             gap_a: number[];
             /** Gap V */
             gap_v: number[];
+            /** Scene */
+            scene: string;
             /** Store V */
             store_v: number[];
             /** Time S */

@@ -54,7 +54,7 @@ class Texts:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Finding:
+class StageFinding:
     """One limit of a part beside what the part carries."""
 
     stage: str
@@ -72,7 +72,7 @@ class FirstLook:
 
     flow: FlowDrawing
     waveforms: WaveDrawing
-    findings: tuple[Finding, ...]
+    findings: tuple[StageFinding, ...]
     cautions: tuple[Caution, ...]
     circuit: GeneratorAlone
 
@@ -193,10 +193,10 @@ def _waves_say(alone: GeneratorAlone) -> str:
     return f"Each spark peaks at {peak}, lasts {lasts} and leaves {energy} in the gap, at {rate}."
 
 
-def _finding(each: Rating) -> Finding:
+def _finding(each: Rating) -> StageFinding:
     found, allowed = quantity_text(each.found, each.unit), quantity_text(each.allowed, each.unit)
     verdict = "within" if each.within else "above"
-    return Finding(
+    return StageFinding(
         stage=PARTS.get(each.part, "charger"),
         part=each.part,
         says=f"{each.quantity}: {found}, {verdict} the {allowed} that it is rated for",

@@ -19,6 +19,8 @@ RESULTS = {
     "comparison": ("gapwright.study.comparison", "Comparison"),
     "ledger": ("gapwright.app.forecast", "LedgerAnswer"),
     "circuit": ("gapwright.study.generator_alone", "GeneratorAlone"),
+    "sweep": ("gapwright.app.sweep", "SweepAnswer"),
+    "leads": ("gapwright.study.lead_geometry", "LeadFigures"),
     "demo": ("gapwright.app.demo", "DemoAnswer"),
     "capture read": ("gapwright.app.capture_answer", "CaptureAnswer"),
     "capture setup": ("gapwright.study.recording_setup", "RecordingSetup"),

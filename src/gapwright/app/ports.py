@@ -43,6 +43,33 @@ class Spread(Protocol):
         ...
 
 
+class Crew(Protocol):
+    """Runs one function over many items in any order and place, and tells each answer as it comes."""
+
+    def __call__(
+        self, function: Callable[..., Any], items: Sequence[Any], done: Callable[[int, Any], bool]
+    ) -> bool:
+        """Call `done` with place and answer of each item, here; False if `done` asked to stop."""
+        ...
+
+
+class PointStore(Protocol):
+    """Keeps finished points of sweeps by the names of their tasks."""
+
+    def load(self, names: Sequence[str]) -> dict[str, tuple[dict[str, float | None], str | None]]:
+        """Answers that are kept under these names."""
+        ...
+
+    def keep(self, name: str, answer: tuple[dict[str, float | None], str | None]) -> None:
+        """Keep one answer for good."""
+        ...
+
+
+def in_turn(function: Callable[..., Any], items: Sequence[Any], done: Callable[[int, Any], bool]) -> bool:
+    """Run a function over items one by one, here: the smallest crew."""
+    return all(done(index, function(item)) for index, item in enumerate(items))
+
+
 def one_after_another(function: Callable[[Any], Any], items: Sequence[Any]) -> list[Any]:
     """Answers of `function` for each of `items`, on one core."""
     return [function(item) for item in items]

@@ -13,6 +13,7 @@ from gapwright.base.compiled import compiled_in_place
 from gapwright.circuit._event_kernel import (
     NEVER,
 )
+from gapwright.circuit._governor_kernel import NEXT, enter_phase
 
 Numbers = NDArray[np.float64]
 Counts = NDArray[np.int64]
@@ -67,6 +68,11 @@ class Setup(NamedTuple):
     hazard: Numbers
     forced: Numbers
     draws: Numbers
+    phases: Counts
+    rules: Counts
+    levels: Numbers
+    watching: Counts
+    """Governors; see `_governor_kernel`. `watching` is the rule of each watched quantity."""
 
 
 class State(NamedTuple):
@@ -81,6 +87,10 @@ class State(NamedTuple):
     factors: Numbers
     room: Numbers
     squares: Numbers
+    current: Counts
+    clock: Numbers
+    stays: Numbers
+    """Phase and clock of each governor, time spent in each phase."""
 
 
 class Log(NamedTuple):
@@ -242,6 +252,16 @@ def timed_edge(tables, setup, state, q, s):
 
 
 @compiled_in_place
+def change_phase(setup, state, phase):
+    """Let a governor enter a phase."""
+    governors = (state.current, state.clock, state.stays)
+    f, ints = state.floats, state.ints
+    ints[MASK] = enter_phase(
+        setup.phases, setup.rules, setup.levels, governors, phase, f[T], ints[MASK], state.x
+    )
+
+
+@compiled_in_place
 def happen(e, tables, setup, state, log, q, s):
     """Let event `e` happen."""
     nd = setup.ints[DIODES]
@@ -249,6 +269,8 @@ def happen(e, tables, setup, state, log, q, s):
     state.ints[CULPRIT] = e
     if e < nd:
         state.ints[MASK] ^= np.int64(1) << e
+    elif e >= nd + 4:
+        change_phase(setup, state, setup.rules[setup.watching[e - nd - 4], NEXT])
     elif e == nd:
         if gap_of(state.ints[MASK], setup.ints[GAP_BIT]) == 0:
             ignite(tables, setup, state, q, s)

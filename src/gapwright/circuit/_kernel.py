@@ -4,9 +4,11 @@ import numpy as np
 
 from gapwright.base.compiled import compiled_in_place
 from gapwright.circuit._event_kernel import NEVER, step_factors
+from gapwright.circuit._governor_kernel import arm_rules, settled_phase
 from gapwright.circuit._happening_kernel import (
     BUDGET,
     CHATTER,
+    CULPRIT,
     DIODES,
     DONE,
     DRAW,
@@ -37,6 +39,7 @@ from gapwright.circuit._happening_kernel import (
     WATCH_PEAKS,
     T,
     arm,
+    change_phase,
     gap_of,
     happen,
     ignite,
@@ -82,6 +85,9 @@ def simulate(tables, setup, state, log):
     signs, offsets = signs[:events], offsets[:events]
     for e in range(nd):
         signs[e], offsets[e] = 1.0, 0.0
+    phases, rules, levels = setup.phases, setup.rules, setup.levels
+    current, clock = state.current, state.clock
+    governors = current.shape[0]
     random = setup.hazard[RATE] > 0.0
     spark_room, knot_room = log.sparks.shape[0], log.knot_times.shape[0]
     for _ in range(given[MOST_STEPS]):
@@ -99,6 +105,17 @@ def simulate(tables, setup, state, log):
             q0[i] = total
         ints[LAST] = 0
         arm(given, limits, ints, f, signs, offsets)
+        if governors > 0:
+            arm_rules(phases, rules, levels, current, nd + 4, signs, offsets)
+            phase = settled_phase(
+                phases, rules, levels, current, clock, gap_of(ints[MASK], given[GAP_BIT]), f[T]
+            )
+            if phase >= 0:
+                change_phase(setup, state, phase)
+                ints[CULPRIT] = nd + 4
+                if chattering(f, ints, nd):
+                    return CHATTER
+                continue
         rows = all_events[s]
         now = violated(rows, q0, signs, offsets, nd)
         if now >= 0 or clock_is_due(f, ints, forced):
@@ -113,7 +130,7 @@ def simulate(tables, setup, state, log):
             continue
         if f[T] >= f[T_STOP]:
             return DONE
-        t_next = next_timed(f, ints, forced)
+        t_next = next_timed(f, ints, forced, clock)
         h = t_next - f[T]
         modal, reals, rates = all_modal[s], all_reals[s], all_rates[s]
         if modal:

@@ -15,6 +15,7 @@ from gapwright.circuit._event_kernel import (
     screened,
     without_negligible,
 )
+from gapwright.circuit._governor_kernel import next_due
 from gapwright.circuit._happening_kernel import (
     ACTION,
     CHARGE,
@@ -67,9 +68,9 @@ def chattering(floats, ints, diodes):
 
 
 @compiled_in_place
-def next_timed(floats, ints, forced):
+def next_timed(floats, ints, forced, clock):
     """Time of the next event that comes by the clock."""
-    t = min(floats[T_STOP], floats[T_EDGE])
+    t = min(floats[T_STOP], floats[T_EDGE], next_due(clock))
     k = ints[FORCED]
     if k < forced.shape[0]:
         t = min(t, forced[k])

@@ -1,10 +1,11 @@
-"""What works the switch of a generator: nothing, a clock, or a current limit."""
+"""What works the switches of a generator: nothing, a clock, a current limit, or governors."""
 
 from dataclasses import dataclass
 
 from gapwright.base.checks import require_finite, require_not_negative, require_positive
 from gapwright.base.errors import InputRefused
 from gapwright.base.units import Amperes, Seconds, Volts
+from gapwright.circuit.governor import Governed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,4 +63,4 @@ class PeakCurrent:
         return self.voltage_limit - self.hysteresis
 
 
-Control = NoControl | FixedOnTime | PeakCurrent
+Control = NoControl | FixedOnTime | PeakCurrent | Governed

@@ -13,6 +13,7 @@ from gapwright.base.units import Seconds
 from gapwright.circuit.control import Control, FixedOnTime, NoControl, PeakCurrent
 from gapwright.circuit.deck_parts import drive_lines, label, labels, number, part_lines
 from gapwright.circuit.elements import CurrentSource, Diode, Gap, Switch, VoltageSource
+from gapwright.circuit.governor import Governed
 from gapwright.circuit.ignition import Ignition, Never, Threshold
 from gapwright.circuit.netlist import Netlist
 
@@ -73,6 +74,10 @@ def deck(
                 f"got {ignition.volts:g} V; the gap would never go out"
             )
     names = labels(netlist)
+    if isinstance(control, Governed):
+        raise InputRefused(
+            "a deck must have a control that is a clock or a current limit, got governors; run it here"
+        )
     driven = "" if isinstance(control, NoControl) else control.switch
     lines = [f"* {' '.join(title.split())}", *_remarks(control, ignition)]
     for part in netlist.elements:
@@ -82,7 +87,7 @@ def deck(
     return "\n".join([*lines, *_run_lines(netlist, names, duration, longest_step), ""])
 
 
-def _remarks(control: Control, ignition: Ignition) -> list[str]:
+def _remarks(control: NoControl | FixedOnTime | PeakCurrent, ignition: Ignition) -> list[str]:
     remarks = ["* Run it with: ngspice -b FILE"]
     if isinstance(ignition, Threshold):
         where = f"node {ignition.node}" if ignition.node else "the gap"

@@ -3,7 +3,7 @@
 import re
 
 from gapwright.base.errors import InputRefused
-from gapwright.circuit.control import Control, FixedOnTime, NoControl, PeakCurrent
+from gapwright.circuit.control import FixedOnTime, NoControl, PeakCurrent
 from gapwright.circuit.elements import (
     Capacitor,
     CurrentSource,
@@ -101,10 +101,8 @@ def _passive_lines(part: Resistor | Capacitor | Inductor, name: str, nodes: dict
         case Capacitor():
             return _capacitor_lines(part, name, nodes)
         case Inductor():
-            return [
-                f"L{name} {ends} {number(part.henries)} ic=0",
-                f"R{name}_damper {ends} {number(part.damper_ohms)}",
-            ]
+            damper = f"R{name}_damper {ends} {number(part.damper_ohms)}" if part.damper_ohms else ""
+            return [f"L{name} {ends} {number(part.henries)} ic=0", *([damper] if damper else [])]
 
 
 def _capacitor_lines(part: Capacitor, name: str, nodes: dict[str, str]) -> list[str]:
@@ -162,7 +160,9 @@ def _gap_lines(part: Gap, netlist: Netlist, ignition: Ignition) -> list[str]:
     ]
 
 
-def drive_lines(netlist: Netlist, control: Control, nodes: dict[str, str]) -> list[str]:
+def drive_lines(
+    netlist: Netlist, control: NoControl | FixedOnTime | PeakCurrent, nodes: dict[str, str]
+) -> list[str]:
     """Lines that bring the node of the drive to 1 V while the switch is to be closed."""
     match control:
         case NoControl():

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from gapwright.base.checks import require_finite, require_not_negative, require_positive
 from gapwright.base.errors import InputRefused
 from gapwright.base.units import Amperes, Farads, Henries, Ohms, Seconds, Siemens, Volts
+from gapwright.circuit.magnetics import Piece, require_pieces
 
 STAGES = ("socket", "supply", "store", "leads", "spark")
 """Stages of the ledger, from the socket to the spark."""
@@ -95,22 +96,27 @@ class Capacitor:
 class Inductor:
     """An inductance with a resistance across it, which takes its current when a path opens.
 
-    The account takes what that damper turns to heat.
+    The account takes what that damper turns to heat. The damper may be left
+    out (None) where resistors, capacitors and sources alone join the coil's
+    ends. `pieces` are the bends of a core that saturates.
     """
 
     name: str
     start: str
     end: str
     henries: Henries
-    damper_ohms: Ohms
+    damper_ohms: Ohms | None
     stage: str
     account: str
+    pieces: tuple[Piece, ...] = ()
 
     def __post_init__(self) -> None:
         """Refuse what the equations cannot take."""
         require_place(self.name, self.start, self.end, self.stage, self.account)
         require_positive(f"{self.name}.henries", self.henries, "H")
-        require_ohms(f"{self.name}.damper_ohms", self.damper_ohms)
+        if self.damper_ohms is not None:
+            require_ohms(f"{self.name}.damper_ohms", self.damper_ohms)
+        require_pieces(self.name, self.henries, self.pieces)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -173,7 +179,11 @@ class Switch:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Diode:
-    """A diode from start (anode) to end: a drop and a resistance when it conducts, else a leak."""
+    """A diode from start (anode) to end: a drop and a resistance when it conducts, else a leak.
+
+    With `storage_seconds` it holds the charge that its current brings in that
+    time, conducts backwards until that charge is gone, and then snaps off.
+    """
 
     name: str
     start: str
@@ -183,11 +193,13 @@ class Diode:
     off_ohms: Ohms
     stage: str
     account: str
+    storage_seconds: Seconds = 0.0
 
     def __post_init__(self) -> None:
         """Refuse what the equations cannot take."""
         require_place(self.name, self.start, self.end, self.stage, self.account)
         require_not_negative(f"{self.name}.drop_volts", self.drop_volts, "V")
+        require_not_negative(f"{self.name}.storage_seconds", self.storage_seconds, "s")
         require_ohms(f"{self.name}.on_ohms", self.on_ohms)
         require_ohms(f"{self.name}.off_ohms", self.off_ohms)
         if self.off_ohms <= self.on_ohms:
@@ -228,6 +240,17 @@ class Gap:
         require_not_negative(f"{self.name}.hold_amperes", self.hold_amperes, "A")
         require_ohms(f"{self.name}.short_ohms", self.short_ohms)
         require_not_negative(f"{self.name}.recovery_seconds", self.recovery_seconds, "s")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChargeCounter:
+    """Counts the charge that has gone through a part since a control last set it to zero.
+
+    It forgets a ten-thousandth in each millisecond.
+    """
+
+    name: str
+    part: str
 
 
 Element = Resistor | Capacitor | Inductor | VoltageSource | CurrentSource | Switch | Diode | Gap

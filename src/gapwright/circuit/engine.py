@@ -1,144 +1,31 @@
 """Run a circuit from event to event and account for its energy."""
 
-from dataclasses import dataclass, field
-
 import numpy as np
 
-from gapwright.base.checks import close_names, require_finite, require_positive
+from gapwright.base.checks import close_names, require_positive
 from gapwright.base.errors import BalanceFault, GapwrightError, InputRefused
 from gapwright.base.progress import Progress, silent
 from gapwright.base.units import Seconds
 from gapwright.circuit import _happening_kernel as hk
-from gapwright.circuit._event_kernel import SPLITS
 from gapwright.circuit._kernel import simulate
-from gapwright.circuit._ladder_kernel import ROOM
-from gapwright.circuit.control import Control, FixedOnTime, NoControl, PeakCurrent
-from gapwright.circuit.elements import Diode, Switch
-from gapwright.circuit.ignition import Chance, Forced, Ignition, Never, Threshold
-from gapwright.circuit.mna import GapState, state_scale
-from gapwright.circuit.modes import EXTRA_EVENTS, ModeBook
+from gapwright.circuit.arrays import Start, Window, governors_of, setup_of, state_at
+from gapwright.circuit.control import Control
+from gapwright.circuit.elements import Diode
+from gapwright.circuit.governing import machines_of
+from gapwright.circuit.governor import Governor
+from gapwright.circuit.ignition import Ignition, Never, Threshold
+from gapwright.circuit.mna import GapState
+from gapwright.circuit.modes import ModeBook
 from gapwright.circuit.netlist import Netlist
 from gapwright.circuit.run import Run, gathered
 from gapwright.circuit.waveform import Trace
 
-NEVER = 1e300
 SPARK_ROOM = 4096
 KNOT_ROOM = 16384
-STEPS_AT_ONCE = 100_000
-"""Steps after which a kernel returns; about 50 ms of work."""
+MOST_STEPS = 200_000_000
+"""Steps that a run may take; some minutes of work. More are refused as soon as that is seen."""
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Window:
-    """A stretch of time of which the waveforms are kept."""
-
-    start: Seconds = 0.0
-    stop: Seconds = NEVER
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Start:
-    """State a run starts from: voltages of capacitors and currents of inductors by name, the rest at zero."""
-
-    values: dict[str, float] = field(default_factory=dict)
-    gap: GapState = GapState.OPEN
-
-
-def _bit(netlist: Netlist, name: str) -> int:
-    names = [switch.name for switch in netlist.of(Switch)]
-    if name not in names:
-        raise InputRefused(f"the control works a switch {name!r} that is not there{close_names(name, names)}")
-    return len(netlist.of(Diode)) + names.index(name)
-
-
-def setup_of(netlist: Netlist, control: Control, ignition: Ignition, record: Window | None) -> hk.Setup:
-    """Arrays that tell the kernels what a run is to do."""
-    ints, floats = np.zeros(hk.SETUP_INTS, dtype=np.int64), np.zeros(hk.SETUP_FLOATS)
-    diodes, switches = len(netlist.of(Diode)), len(netlist.of(Switch))
-    names = [part.name for part in netlist.states]
-    ints[hk.DIODES], ints[hk.GAP_BIT] = diodes, diodes + switches
-    ints[hk.STORE] = names.index(netlist.store) if netlist.store else -1
-    ints[hk.WATCH_PEAKS], ints[hk.WATCH_KNOTS], ints[hk.MOST_STEPS] = 1, record is not None, STEPS_AT_ONCE
-    floats[hk.THRESHOLD] = ignition.volts if isinstance(ignition, Threshold) else NEVER
-    floats[hk.LIMIT] = floats[hk.HIGHEST] = floats[hk.STORE_SCALE] = 1.0
-    if netlist.store:
-        floats[hk.STORE_SCALE] = state_scale(netlist)[ints[hk.STORE]]
-    if netlist.gap is not None:
-        floats[hk.HOLD], floats[hk.RECOVERY] = netlist.gap.hold_amperes, netlist.gap.recovery_seconds
-    if record is not None:
-        floats[hk.KNOTS_FROM], floats[hk.KNOTS_TO] = record.start, record.stop
-    _enter_control(netlist, control, ints, floats)
-    hazard, forced, draws = np.zeros(4), np.zeros(0), np.zeros(0)
-    if isinstance(ignition, Chance):
-        hazard = np.array([ignition.rate, ignition.reference, ignition.exponent, ignition.zero_below])
-        draws = np.array(ignition.draws, dtype=float)
-    if isinstance(ignition, Forced):
-        forced = np.array(ignition.times, dtype=float)
-    return hk.Setup(ints=ints, floats=floats, hazard=hazard, forced=forced, draws=draws)
-
-
-def _enter_control(netlist: Netlist, control: Control, ints: hk.Counts, floats: hk.Numbers) -> None:
-    match control:
-        case NoControl():
-            return
-        case FixedOnTime():
-            floats[hk.PERIOD], floats[hk.ON_TIME] = control.period, control.on_time
-        case PeakCurrent():
-            if not (netlist.coil and netlist.store):
-                raise InputRefused(
-                    "a peak-current control must have a coil and a store to watch, got none; name them"
-                )
-            floats[hk.LIMIT], floats[hk.MINIMUM_OFF] = control.limit, control.minimum_off_time
-            floats[hk.HIGHEST], floats[hk.RELEASE] = control.voltage_limit, control.release
-    ints[hk.SWITCH_BIT] = _bit(netlist, control.switch)
-
-
-def state_at(netlist: Netlist, control: Control, start: Start, duration: Seconds) -> hk.State:
-    """Arrays that hold the state a run starts from.
-
-    Parameters
-    ----------
-    netlist, control, start
-        The circuit, what works its switch, and what its parts hold at first.
-    duration
-        Time the run is to take, above 0. [s]
-    """
-    scale = state_scale(netlist)
-    names = [part.name for part in netlist.states]
-    x = np.zeros(len(scale))
-    x[-1] = 1.0
-    for name, value in start.values.items():
-        if name not in names:
-            raise InputRefused(f"{name!r} stores nothing to start from{close_names(name, names)}")
-        require_finite(f"initial value of {name}", value, "")
-        x[names.index(name)] = value * scale[names.index(name)]
-    ints, floats = np.zeros(hk.STATE_INTS, dtype=np.int64), np.zeros(hk.STATE_FLOATS)
-    diodes = len(netlist.of(Diode))
-    for k, switch in enumerate(netlist.of(Switch)):
-        ints[hk.MASK] |= int(switch.closed) << (diodes + k)
-    ints[hk.MASK] |= int(start.gap) << (diodes + len(netlist.of(Switch)))
-    floats[hk.T_STOP], floats[hk.T_EDGE] = duration, NEVER
-    match control:
-        case FixedOnTime():
-            ints[hk.CONTROL], floats[hk.T_EDGE] = hk.TIMED_OFF, 0.0
-        case PeakCurrent():
-            ints[hk.CONTROL], floats[hk.T_EDGE] = hk.SWITCH_OFF, 0.0
-        case NoControl():
-            pass
-    peaks = np.zeros((2, 2 * len(netlist.elements)))
-    m = len(x)
-    return hk.State(
-        x=x,
-        ints=ints,
-        floats=floats,
-        peaks=peaks,
-        vectors=np.zeros((8, m)),
-        integrals=np.zeros((m, m)),
-        factors=np.zeros((3, m)),
-        room=np.zeros((7, max(SPLITS + 1, peaks.shape[1] + m, diodes + EXTRA_EVENTS))),
-        squares=np.zeros((ROOM, m, m)),
-    )
-
+__all__ = ["OPEN_GAP", "Start", "Window", "chatter_error", "run", "setup_of", "state_at"]
 
 OPEN_GAP = Never()
 """Ignition that never comes: the gap stays open."""
@@ -147,8 +34,9 @@ OPEN_GAP = Never()
 def chatter_error(netlist: Netlist, state: hk.State) -> GapwrightError:
     """Error that names the part which flips without end."""
     culprit, diodes = int(state.ints[hk.CULPRIT]), netlist.of(Diode)
+    flips = [d.name for d in diodes] + [f"the bend of {coil.name}" for coil, _ in netlist.bends]
     on = [d.name for k, d in enumerate(diodes) if state.ints[hk.MASK] >> k & 1]
-    who = diodes[culprit].name if culprit < len(diodes) else "the gap or the control"
+    who = flips[culprit] if culprit < len(flips) else "the gap or the control"
     return GapwrightError(
         f"{who} flips without end at {state.floats[hk.T]:g} s (conducting: {', '.join(on) or 'no diode'}); "
         "every state of the circuit must hold for some time; "
@@ -164,6 +52,7 @@ def run(  # noqa: PLR0913 - all that a run is asked for stands in one call
     ignition: Ignition = OPEN_GAP,
     record: Window | None = None,
     initial: Start | None = None,
+    script: tuple[Governor, ...] = (),
     progress: Progress = silent,
 ) -> Run:
     """Run a circuit for a time from a state, with all meters.
@@ -182,6 +71,9 @@ def run(  # noqa: PLR0913 - all that a run is asked for stands in one call
         Stretch of time of which waveforms are kept; none if not given.
     initial
         State to start from; everything at zero if not given.
+    script
+        Governors that play a scene beside the control: a short of the gap, a
+        switch thrown.
     progress
         Hears how far the run is; the run ends early if it asks to stop.
 
@@ -193,7 +85,8 @@ def run(  # noqa: PLR0913 - all that a run is asked for stands in one call
     Raises
     ------
     InputRefused
-        If control, ignition or initial state name parts that are not there.
+        If control, ignition or initial state name parts that are not there,
+        or the run would take more steps than `MOST_STEPS`.
     BalanceFault
         If the account of energy does not close.
     """
@@ -203,14 +96,15 @@ def run(  # noqa: PLR0913 - all that a run is asked for stands in one call
         raise InputRefused(
             f"the ignition watches a node {sense!r} that is not there{close_names(sense, netlist.nodes)}"
         )
-    book = ModeBook(netlist, sense=sense)
-    setup = setup_of(netlist, control, ignition, record)
-    state = state_at(netlist, control, initial or Start(), duration)
+    machines = machines_of(netlist, governors_of(control, script))
+    book = ModeBook(netlist, sense=sense, sensors=machines.sensors)
+    setup = setup_of(netlist, control, ignition, record, machines)
+    state = state_at(netlist, control, initial or Start(), duration, machines)
     first = state.x.copy()
     trace = Trace.blank(book, KNOT_ROOM if record else 1)
     sparks = _driven(book, setup, state, trace, progress)
     trace.stop = min(record.stop, float(state.floats[hk.T])) if record else 0.0
-    result = gathered(book, state, first, sparks, trace)
+    result = gathered(book, state, first, sparks, trace, machines.labels)
     if abs(result.balance_error) > result.balance_limit:
         raise BalanceFault(
             f"the account of energy must close to {result.balance_limit:g}, got {result.balance_error:g}; "
@@ -222,6 +116,18 @@ def run(  # noqa: PLR0913 - all that a run is asked for stands in one call
 def _thousandths(state: hk.State) -> int:
     """How far a run is, in thousandths of its time."""
     return int(1000 * state.floats[hk.T] / state.floats[hk.T_STOP])
+
+
+def _require_feasible(state: hk.State) -> None:
+    """Refuse a run that would take too many steps, judged by the pace so far."""
+    f, steps = state.floats, int(state.ints[hk.STEPS])
+    whole = steps * float(f[hk.T_STOP] / max(f[hk.T], 1e-300))
+    if whole > MOST_STEPS:
+        raise InputRefused(
+            f"a run must take at most {MOST_STEPS:g} steps, got one that would take {whole:.3g} "
+            f"({steps} for the first {f[hk.T]:.3g} s of {f[hk.T_STOP]:.3g} s); run a shorter time, "
+            "or look for what switches or rings so fast"
+        )
 
 
 def _stuck(book: ModeBook, state: hk.State, reason: int) -> GapwrightError:
@@ -258,6 +164,7 @@ def _driven(  # noqa: C901 - one case for each reason to come back
             case hk.CHATTER | hk.DRAWS_OUT:
                 raise _stuck(book, state, reason)
             case _:
+                _require_feasible(state)
                 if not progress(_thousandths(state), 1000, "circuit"):
                     break
     if book.netlist.gap is not None and state.ints[hk.MASK] >> setup.ints[hk.GAP_BIT] & 3 == GapState.ARC:

@@ -11,6 +11,7 @@ from gapwright.circuit import _section_kernel as sk
 from gapwright.circuit.control import Control, FixedOnTime, NoControl, PeakCurrent
 from gapwright.circuit.elements import Capacitor, Gap, Inductor, Resistor, VoltageSource
 from gapwright.circuit.engine import Start, run
+from gapwright.circuit.governor import Governed
 from gapwright.circuit.ignition import Forced
 from gapwright.circuit.netlist import GROUND, Netlist
 
@@ -88,6 +89,11 @@ def _supply_store(netlist: Netlist) -> Capacitor | None:
 
 def _refuse_more_states(netlist: Netlist, lead: Inductor, supply: Capacitor | None) -> None:
     known = {netlist.store, netlist.coil, lead.name} | ({supply.name} if supply else set())
+    if netlist.bends or netlist.couplings or netlist.storing or netlist.counters:
+        raise InputRefused(
+            "a charge map must have coils that neither saturate nor share a core, diodes without stored charge "
+            "and no counters, got some; run the full engine for such a circuit"
+        )
     for part in netlist.states:
         if part.name not in known:
             raise InputRefused(
@@ -151,6 +157,11 @@ def layout_of(netlist: Netlist, control: Control, *, nodes: int, phases: int) ->
         raise InputRefused(
             "a charge map must have sections with one voltage, which a fixed on-time has not (the coil current walks "
             "up); use the full engine, or drive the generator by a current limit"
+        )
+    if isinstance(control, Governed):
+        raise InputRefused(
+            "a charge map must have a generator that charges by itself or by one current limit, got governors; "
+            "run the full engine for such a circuit"
         )
     if nodes < 16 or phases < 3:
         raise InputRefused(f"a charge map must have at least 16 nodes and 3 phases, got {nodes} and {phases}")

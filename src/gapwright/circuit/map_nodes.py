@@ -123,7 +123,9 @@ class Bench:
             )
         limit = control.limit if isinstance(control, PeakCurrent) else 0.0
         coil = self.netlist.element(self.netlist.coil) if self.netlist.coil else None
-        settling = SETTLINGS * coil.henries / coil.damper_ohms if isinstance(coil, Inductor) else 0.0
+        settling = 0.0
+        if isinstance(coil, Inductor) and coil.damper_ohms is not None:
+            settling = SETTLINGS * coil.henries / coil.damper_ohms
         longest = _longest_discharge(self.netlist)
         return np.array([limit, _slice(self.layout), longest, 1.0, full, settling])
 

@@ -24,7 +24,11 @@ from gapwright.circuit.elements import (
     Switch,
     VoltageSource,
 )
+from gapwright.circuit.magnetics import line_of
 from gapwright.circuit.netlist import GROUND, Netlist
+from gapwright.circuit.states import COUNTER_SECONDS, state_scale, values_of_state
+
+__all__ = ["Equations", "GapState", "Mode", "Rows", "coil_current", "equations", "state_scale"]
 
 Rows = NDArray[np.float64]
 
@@ -42,24 +46,36 @@ class GapState(IntEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Mode:
-    """One combination of conducting diodes, closed switches and gap state.
+    """One combination of conducting diodes, coils beyond their bends, closed switches and gap state.
 
-    As a number: diodes from the lowest bit up, then switches, then the gap.
+    As a number: diodes from the lowest bit up, then bends, switches, the gap.
     """
 
     diodes: tuple[bool, ...]
+    bends: tuple[bool, ...]
     switches: tuple[bool, ...]
     gap: GapState
 
     @classmethod
     def from_mask(cls, netlist: Netlist, mask: int) -> "Mode":
         """Mode that `mask` stands for in this circuit."""
-        diodes, switches = len(netlist.of(Diode)), len(netlist.of(Switch))
+        diodes, bends, switches = len(netlist.of(Diode)), len(netlist.bends), len(netlist.of(Switch))
+        bits = [bool(mask >> k & 1) for k in range(diodes + bends + switches)]
         return cls(
-            diodes=tuple(bool(mask >> k & 1) for k in range(diodes)),
-            switches=tuple(bool(mask >> (diodes + k) & 1) for k in range(switches)),
-            gap=GapState(mask >> (diodes + switches)),
+            diodes=tuple(bits[:diodes]),
+            bends=tuple(bits[diodes : diodes + bends]),
+            switches=tuple(bits[diodes + bends :]),
+            gap=GapState(mask >> len(bits)),
         )
+
+    def region(self, netlist: Netlist, coil: str) -> int:
+        """Piece of a coil's flux that holds: how many bends it is beyond, below zero the other way."""
+        beyond = [
+            number
+            for (part, number), on in zip(netlist.bends, self.bends, strict=True)
+            if on and part.name == coil
+        ]
+        return max(beyond, key=abs, default=0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -74,13 +90,6 @@ class Equations:
     """(parts, m) current through each part."""
     nodes: dict[str, Rows]
     """(m,) voltage of each node."""
-
-
-def state_scale(netlist: Netlist) -> Rows:
-    """Root of the capacitance or inductance of each state, and 1 for the constant."""
-    sizes = [part.farads if isinstance(part, Capacitor) else part.henries for part in netlist.states]
-    scale: Rows = np.sqrt(np.array([*sizes, 1.0]))
-    return scale
 
 
 def _resistive(ohms: float, volts: float = 0.0) -> tuple[float, float, float]:
@@ -108,7 +117,7 @@ def _part_law(  # noqa: C901, PLR0911 - one case for each kind of part
         case Capacitor():
             return 1.0, -part.series_ohms, 0.0
         case Inductor():
-            return -1.0 / part.damper_ohms, 1.0, 0.0
+            return -1.0 / part.damper_ohms if part.damper_ohms else 0.0, 1.0, 0.0
         case VoltageSource():
             return 1.0, 0.0, part.volts
         case CurrentSource():
@@ -122,14 +131,15 @@ def _part_law(  # noqa: C901, PLR0911 - one case for each kind of part
 
 
 def _solution(netlist: Netlist, mode: Mode) -> tuple[Rows, list[str]]:
-    """Node voltages, then part currents, as rows over the unscaled state and the constant."""
+    """Node voltages, then part currents, as rows over the values of the state and the constant."""
     nodes, parts, states = netlist.nodes, netlist.elements, netlist.states
     place = {node: k for k, node in enumerate(nodes)}
     column = {part.name: k for k, part in enumerate(states)}
+    width = len(netlist.state_names) + 1
     on = dict(zip((p.name for p in netlist.of(Diode)), mode.diodes, strict=True))
     on |= dict(zip((p.name for p in netlist.of(Switch)), mode.switches, strict=True))
     size = len(nodes) + len(parts)
-    left, right = np.zeros((size, size)), np.zeros((size, len(states) + 1))
+    left, right = np.zeros((size, size)), np.zeros((size, width))
     for k, part in enumerate(parts):
         row = len(nodes) + k
         a, b, c = _part_law(part, on=on.get(part.name, False), gap=mode.gap)
@@ -139,7 +149,10 @@ def _solution(netlist: Netlist, mode: Mode) -> tuple[Rows, list[str]]:
                 left[place[node], row] = sign
         left[row, row] = b
         right[row, -1] = c
-        if part.name in column:
+        if isinstance(part, Inductor):
+            slope, offset = line_of(part.henries, part.pieces, mode.region(netlist, part.name))
+            right[row, column[part.name]], right[row, -1] = slope, offset
+        elif part.name in column:
             right[row, column[part.name]] = 1.0
     solved: Rows = np.asarray(np.linalg.solve(left, right), dtype=np.float64)
     return solved, list(nodes)
@@ -148,14 +161,41 @@ def _solution(netlist: Netlist, mode: Mode) -> tuple[Rows, list[str]]:
 def equations(netlist: Netlist, mode: Mode) -> Equations:
     """State matrix and rows of a circuit in one mode."""
     solution, nodes = _solution(netlist, mode)
-    scale = state_scale(netlist)
-    solution = solution / scale
-    rows = {node: solution[k] for k, node in enumerate(nodes)} | {GROUND: np.zeros(len(scale))}
+    values = values_of_state(netlist)
+    solution = solution @ values
+    rows = {node: solution[k] for k, node in enumerate(nodes)} | {GROUND: np.zeros(len(values))}
     volts = np.array([rows[part.start] - rows[part.end] for part in netlist.elements])
     amperes = solution[len(nodes) :]
     index = {name: k for k, name in enumerate(netlist.names)}
-    system = np.zeros((len(scale), len(scale)))
+    slopes = np.zeros((len(netlist.states), len(values)))
     for k, part in enumerate(netlist.states):
-        source = amperes if isinstance(part, Capacitor) else volts
-        system[k] = source[index[part.name]] / scale[k]
+        slopes[k] = (amperes if isinstance(part, Capacitor) else volts)[index[part.name]]
+    system = np.zeros_like(values)
+    system[: len(slopes)] = values[: len(slopes), : len(slopes)].T @ slopes
+    _enter_charges(netlist, mode, amperes, system)
     return Equations(system=system, volts=volts, amperes=amperes, nodes=rows)
+
+
+def _enter_charges(netlist: Netlist, mode: Mode, amperes: Rows, system: Rows) -> None:
+    """Rates of the charges held in diodes and of the counters."""
+    index, first = {name: k for k, name in enumerate(netlist.names)}, len(netlist.states)
+    values = values_of_state(netlist)
+    on = dict(zip((diode.name for diode in netlist.of(Diode)), mode.diodes, strict=True))
+    for k, diode in enumerate(netlist.storing, start=first):
+        if on[diode.name]:
+            system[k] = amperes[index[diode.name]] / values[k, k]
+        system[k, k] -= 1.0 / diode.storage_seconds
+    for k, counter in enumerate(netlist.counters, start=first + len(netlist.storing)):
+        system[k] = amperes[index[counter.part]] / values[k, k]
+        system[k, k] -= 1.0 / COUNTER_SECONDS
+
+
+def coil_current(netlist: Netlist, mode: Mode, name: str) -> Rows:
+    """(m,) current of a coil, without that of its damper, over the scaled state."""
+    k, values = netlist.state_names.index(name), values_of_state(netlist)
+    coil = netlist.states[k]
+    one = np.eye(len(values))[-1]
+    if not isinstance(coil, Inductor):
+        return np.asarray(values[k])
+    slope, offset = line_of(coil.henries, coil.pieces, mode.region(netlist, name))
+    return np.asarray(slope * values[k] + offset * one)

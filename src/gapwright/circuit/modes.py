@@ -12,9 +12,13 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from gapwright.circuit.elements import Capacitor, CurrentSource, Diode, Gap, Inductor, VoltageSource
-from gapwright.circuit.mna import Equations, GapState, Mode, Rows, equations, state_scale
+from gapwright.circuit.elements import Capacitor, CurrentSource, Diode, Gap, Inductor, Switch, VoltageSource
+from gapwright.circuit.governing import sensor_row
+from gapwright.circuit.governor import Sensor
+from gapwright.circuit.magnetics import bends
+from gapwright.circuit.mna import Equations, GapState, Mode, Rows, coil_current, equations
 from gapwright.circuit.netlist import Netlist
+from gapwright.circuit.states import values_of_state
 from gapwright.circuit.terms import Terms, decomposed
 
 CURRENT_MARGIN = 1e-9
@@ -74,7 +78,8 @@ def power_forms(netlist: Netlist, solved: Equations, gap: GapState) -> dict[tupl
             case Capacitor():
                 forms[part.name, part.account, "out"] = part.series_ohms * product_form(amperes, amperes)
             case Inductor():
-                forms[part.name, part.account, "out"] = product_form(volts, volts) / part.damper_ohms
+                if part.damper_ohms is not None:
+                    forms[part.name, part.account, "out"] = product_form(volts, volts) / part.damper_ohms
             case Gap():
                 account = {
                     GapState.OPEN: "leakage",
@@ -97,21 +102,22 @@ def _worked_out(netlist: Netlist, mask: int) -> tuple[Equations, Terms]:
 class ModeBook:
     """The modes of one circuit met so far; grows as kernels ask for more."""
 
-    def __init__(self, netlist: Netlist, *, sense: str = "") -> None:
-        """Start with no mode; `sense` is the node whose voltage ignites, the gap itself if empty."""
+    def __init__(self, netlist: Netlist, *, sense: str = "", sensors: tuple[Sensor, ...] = ()) -> None:
+        """Start with no mode.
+
+        `sense` is the node whose voltage ignites, the gap itself if empty;
+        `sensors` are watched by governors.
+        """
         self.netlist = netlist
         self.sense = sense
+        self.sensors = sensors
         self.masks: list[int] = []
         self.solved: list[Equations] = []
         self.terms: list[Terms] = []
-        self.m = len(netlist.states) + 1
-        self.events = len(netlist.of(Diode)) + EXTRA_EVENTS
-        self.bits = (
-            self.events
-            - EXTRA_EVENTS
-            + len([e for e in netlist.elements if type(e).__name__ == "Switch"])
-            + 2
-        )
+        self.m = len(netlist.state_names) + 1
+        flips = len(netlist.of(Diode)) + len(netlist.bends)
+        self.events = flips + EXTRA_EVENTS + len(sensors)
+        self.bits = flips + len(netlist.of(Switch)) + 2
         self.tables = self._blank(FIRST_CAPACITY)
 
     def _blank(self, k: int) -> Tables:
@@ -171,22 +177,39 @@ class ModeBook:
             self.tables.gap_forms[k, j] = terms.state_of.T @ form @ terms.state_of
 
     def _event_rows(self, mode: Mode, solved: Equations) -> Rows:
-        """Rows that turn negative when a diode must flip, then those of the gap and of the control."""
+        """Rows that turn negative when a diode or bend must flip, then those of gap and control."""
         netlist, names = self.netlist, self.netlist.names
-        one = np.eye(self.m)[-1]
-        rows = []
-        for diode, on in zip(netlist.of(Diode), mode.diodes, strict=True):
-            k = names.index(diode.name)
-            flow = solved.amperes[k] + CURRENT_MARGIN * one
-            rows.append(flow if on else (diode.drop_volts + VOLT_MARGIN) * one - solved.volts[k])
-        rows += self._gap_event_rows(mode.gap, solved)
+        rows = self._diode_rows(mode, solved) + self._bend_rows(mode) + self._gap_event_rows(mode.gap, solved)
         coil, sensed = np.zeros(self.m), np.zeros(self.m)
         if netlist.coil:
-            k = [part.name for part in netlist.states].index(netlist.coil)
-            coil[k] = 1.0 / state_scale(netlist)[k]
+            coil = coil_current(netlist, mode, netlist.coil)
         if netlist.store:
             sensed = solved.volts[names.index(netlist.store)]
-        return np.array([*rows, coil, sensed])
+        watched = [sensor_row(netlist, mode, solved, sensor) for sensor in self.sensors]
+        return np.array([*rows, coil, sensed, *watched])
+
+    def _diode_rows(self, mode: Mode, solved: Equations) -> list[Rows]:
+        netlist, one = self.netlist, np.eye(self.m)[-1]
+        rows = []
+        for diode, on in zip(netlist.of(Diode), mode.diodes, strict=True):
+            k = netlist.names.index(diode.name)
+            if not on:
+                rows.append((diode.drop_volts + VOLT_MARGIN) * one - solved.volts[k])
+            elif diode.storage_seconds > 0:
+                held = values_of_state(netlist)[netlist.state_names.index(diode.name, len(netlist.states))]
+                rows.append(held / diode.storage_seconds + CURRENT_MARGIN * one)
+            else:
+                rows.append(solved.amperes[k] + CURRENT_MARGIN * one)
+        return rows
+
+    def _bend_rows(self, mode: Mode) -> list[Rows]:
+        netlist, one = self.netlist, np.eye(self.m)[-1]
+        rows = []
+        for (coil, number), beyond in zip(netlist.bends, mode.bends, strict=True):
+            at = float(bends(coil.henries, coil.pieces)[abs(number) - 1])
+            flux = np.sign(number) * values_of_state(netlist)[netlist.state_names.index(coil.name)]
+            rows.append((flux - at * one if beyond else at * one - flux) + CURRENT_MARGIN * one)
+        return rows
 
     def _gap_event_rows(self, state: GapState, solved: Equations) -> list[Rows]:
         gap, none = self.netlist.gap, np.zeros(self.m)

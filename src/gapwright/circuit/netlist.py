@@ -1,25 +1,28 @@
 """Parts joined to a circuit, and the faults by which a circuit cannot be solved, by name."""
 
-from collections import Counter
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from gapwright.base.checks import close_names
 from gapwright.base.errors import InputRefused
-from gapwright.circuit.elements import (
-    Capacitor,
-    CurrentSource,
-    Diode,
-    Element,
-    Gap,
-    Inductor,
-    Switch,
-    VoltageSource,
+from gapwright.circuit.elements import Capacitor, ChargeCounter, Diode, Element, Gap, Inductor, Switch
+from gapwright.circuit.faults import (
+    GROUND,
+    refuse_doubles,
+    refuse_floating,
+    refuse_open_coils,
+    refuse_stiff_loops,
+    refuse_strangers,
 )
+from gapwright.circuit.magnetics import Coupling
 
-GROUND = "0"
+__all__ = ["GROUND", "MOST_BITS", "Netlist"]
+
 MOST_BITS = 16
-"""Switches, diodes and the gap's two bits together; the table of modes has 2 to this power entries."""
+"""Switches, diodes, bends of coils (each counts twice) and the gap's two bits together.
+
+The table of modes has 2 to this power entries.
+"""
 
 Kind = TypeVar("Kind", bound=Element)
 
@@ -35,20 +38,25 @@ class Netlist:
     elements: tuple[Element, ...]
     store: str = ""
     coil: str = ""
+    couplings: tuple[Coupling, ...] = ()
+    counters: tuple[ChargeCounter, ...] = ()
 
     def __post_init__(self) -> None:
         """Refuse a circuit that has no one solution."""
-        _refuse_doubles(self.elements)
-        _refuse_floating(self.elements)
-        _refuse_stiff_loops(self.elements)
+        refuse_doubles([*self.names, *(counter.name for counter in self.counters)])
+        refuse_floating(self.elements)
+        refuse_stiff_loops(self.elements)
+        refuse_open_coils(self.elements)
+        refuse_strangers(self.elements, self.couplings, self.counters)
         if len(self.of(Gap)) > 1:
             raise InputRefused(
                 f"a circuit must have at most one gap, got {len(self.of(Gap))}; remove the rest"
             )
-        bits = len(self.of(Diode)) + len(self.of(Switch)) + 2
+        bits = len(self.of(Diode)) + len(self.bends) + len(self.of(Switch)) + 2
         if bits > MOST_BITS:
             raise InputRefused(
-                f"a circuit must have at most {MOST_BITS - 2} diodes and switches, got {bits - 2}; merge some"
+                f"a circuit must have at most {MOST_BITS - 2} diodes, switches and sides of bends, "
+                f"got {bits - 2}; merge some"
             )
         for name, kind in ((self.store, Capacitor), (self.coil, Inductor)):
             if name and not isinstance(self.element(name), kind):
@@ -77,6 +85,27 @@ class Netlist:
         return self.of(Capacitor) + self.of(Inductor)
 
     @property
+    def storing(self) -> tuple[Diode, ...]:
+        """Diodes that hold a charge while they conduct."""
+        return tuple(diode for diode in self.of(Diode) if diode.storage_seconds > 0)
+
+    @property
+    def state_names(self) -> tuple[str, ...]:
+        """Names of all that the circuit remembers: capacitors, inductors, charges of diodes, counters."""
+        held = tuple(part.name for part in self.states) + tuple(diode.name for diode in self.storing)
+        return held + tuple(counter.name for counter in self.counters)
+
+    @property
+    def bends(self) -> tuple[tuple[Inductor, int], ...]:
+        """Bends of all coils that saturate, each for either direction: 1, 2, -1, -2."""
+        return tuple(
+            (coil, sign * number)
+            for coil in self.of(Inductor)
+            for sign in (1, -1)
+            for number in range(1, len(coil.pieces) + 1)
+        )
+
+    @property
     def gap(self) -> Gap | None:
         """The spark gap, if there is one."""
         gaps = self.of(Gap)
@@ -103,69 +132,3 @@ class Netlist:
 
 def _kind(element: Element) -> str:
     return type(element).__name__.lower()
-
-
-def _refuse_doubles(elements: tuple[Element, ...]) -> None:
-    doubles = [name for name, count in Counter(e.name for e in elements).items() if count > 1]
-    if doubles:
-        raise InputRefused(f"every part must have a name of its own, got {doubles[0]!r} twice; rename one")
-
-
-def _joined(elements: list[Element]) -> dict[str, str]:
-    """Root of the group of nodes that each node is joined to by `elements`."""
-    root: dict[str, str] = {}
-
-    def find(node: str) -> str:
-        while root.setdefault(node, node) != node:
-            node = root[node]
-        return node
-
-    for e in elements:
-        root[find(e.start)] = find(e.end)
-    return {node: find(node) for node in list(root)}
-
-
-def _conducts(element: Element) -> bool:
-    """Whether a part fixes or carries the voltage between its nodes in every state it may take."""
-    return not (
-        isinstance(element, CurrentSource) or (isinstance(element, Gap) and element.leak_siemens == 0)
-    )
-
-
-def _refuse_floating(elements: tuple[Element, ...]) -> None:
-    if not any(GROUND in (e.start, e.end) for e in elements):
-        raise InputRefused(
-            f'a circuit must touch the ground node "{GROUND}", got none; name one node "{GROUND}"'
-        )
-    touches = Counter(node for e in elements for node in (e.start, e.end))
-    roots = _joined([e for e in elements if _conducts(e)])
-    for node, count in touches.items():
-        if node == GROUND:
-            continue
-        part = next(e.name for e in elements if node in (e.start, e.end))
-        if count < 2:
-            raise InputRefused(
-                f"node {node!r} must join two parts, got {part} alone; connect it or remove the part"
-            )
-        if roots.get(node, node) != roots.get(GROUND):
-            raise InputRefused(
-                f"node {node!r} (at {part}) must have a conducting path to ground, got none; "
-                "add a large resistor to ground"
-            )
-
-
-def _is_stiff(element: Element) -> bool:
-    """Whether a part fixes the voltage between its nodes at once, whatever the current."""
-    return isinstance(element, VoltageSource) or (isinstance(element, Capacitor) and element.series_ohms == 0)
-
-
-def _refuse_stiff_loops(elements: tuple[Element, ...]) -> None:
-    stiff = [e for e in elements if _is_stiff(e)]
-    for count, part in enumerate(stiff):
-        roots = _joined(stiff[:count])
-        if roots.get(part.start, part.start) == roots.get(part.end, part.end):
-            around = ", ".join(e.name for e in stiff[: count + 1])
-            raise InputRefused(
-                f"{part.name} must not close a loop without resistance, got one among {around}; "
-                "give a capacitor its series resistance, or the source one of its own"
-            )

@@ -9,10 +9,13 @@ from numpy.typing import NDArray
 from gapwright.base.checks import close_names
 from gapwright.base.errors import InputRefused
 from gapwright.base.units import ActionIntegral, Amperes, Coulombs, Joules, Number, Seconds, Volts
+from gapwright.circuit import _governor_kernel as gk
 from gapwright.circuit import _happening_kernel as hk
-from gapwright.circuit.mna import Mode, Rows, state_scale
+from gapwright.circuit.mna import Mode, Rows
+from gapwright.circuit.mode_times import ModeTime, mode_times
 from gapwright.circuit.modes import ModeBook, power_forms
 from gapwright.circuit.netlist import Netlist
+from gapwright.circuit.states import energy_in, values_in
 from gapwright.circuit.waveform import Trace, Waveform, drawn
 
 MODAL_LIMIT = 1e-9
@@ -80,6 +83,10 @@ class Run:
     final: dict[str, float]
     """Voltage of each capacitor and current of each inductor at the end."""
     trace: Trace
+    phase_share: dict[str, float]
+    """Share of the time that each governor spent in each of its phases, by "governor/phase"."""
+    modes: tuple[ModeTime, ...]
+    """Modes that the run went through, the longest first."""
 
     def joules(self, role: str, account: str = "") -> Joules:
         """Energy of all headings of a role, or of one account."""
@@ -138,19 +145,20 @@ def _meters(book: ModeBook, peaks: Rows) -> dict[str, PartMeter]:
     }
 
 
-def gathered(book: ModeBook, state: hk.State, first: Rows, sparks: Rows, trace: Trace) -> Run:
-    """Read all meters of a finished run."""
+def gathered(
+    book: ModeBook, state: hk.State, first: Rows, sparks: Rows, trace: Trace, phases: tuple[str, ...]
+) -> Run:
+    """Read all meters of a finished run; `phases` are the labels of the governors' phases."""
     accounts = _accounts(book)
     taken = sum(a.joules for a in accounts if a.role == "in")
     given = sum(a.joules for a in accounts if a.role == "out")
-    before, after = 0.5 * float(first[:-1] @ first[:-1]), 0.5 * float(state.x[:-1] @ state.x[:-1])
+    before, after = energy_in(book.netlist, first), energy_in(book.netlist, state.x)
     whole = max(abs(taken), before)
     duration = float(state.floats[hk.T])
     ladder = float(state.floats[hk.T_LADDER])
     record = np.zeros(len(sparks), dtype=SPARK_RECORD)
     for k, name in enumerate(SPARK_FIELDS):
         record[name] = sparks[:, k]
-    values = state.x / state_scale(book.netlist)
     return Run(
         netlist=book.netlist,
         duration=duration,
@@ -163,6 +171,15 @@ def gathered(book: ModeBook, state: hk.State, first: Rows, sparks: Rows, trace: 
         modal_share=1.0 - ladder / duration if duration else 1.0,
         steps=int(state.ints[hk.STEPS]),
         sparks=record,
-        final={part.name: float(values[k]) for k, part in enumerate(book.netlist.states)},
+        final=values_in(book.netlist, state.x),
         trace=trace,
+        phase_share=_phase_share(state, phases),
+        modes=mode_times(book, duration),
     )
+
+
+def _phase_share(state: hk.State, phases: tuple[str, ...]) -> dict[str, float]:
+    now, stays = float(state.floats[hk.T]), state.stays.copy()
+    for phase, entered in zip(state.current, state.clock[:, gk.ENTERED], strict=True):
+        stays[phase] += now - entered
+    return {label: float(stay / now) if now else 0.0 for label, stay in zip(phases, stays, strict=True)}

@@ -6,7 +6,7 @@ whose rates lie far apart are first decoupled, each from all faster ones, and
 only then written in real exponentials and decaying oscillations.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -35,6 +35,8 @@ class Terms:
     rates: Rows
     state_of: Rows
     terms_of: Rows
+    residual: float = 0.0
+    """Error of the rebuilt matrix over its greatest element; 0 where there is nothing to rebuild."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -67,6 +69,7 @@ def _fast_from_slow(fast: Rows, into_fast: Rows, into_slow: Rows, slow: Rows) ->
     """How fast states follow slow ones (``fast = P slow``), and slow ones fast (``slow = Q fast``)."""
     p: Rows = np.zeros_like(into_fast)
     q: Rows = np.zeros_like(into_slow)
+    far = 1e6 * (1.0 + np.abs(into_fast).max() + np.abs(into_slow).max())
     for _ in range(60):
         p_next: Rows = np.asarray(np.linalg.solve(fast, p @ (slow + into_slow @ p) - into_fast), dtype=float)
         q_next: Rows = np.asarray(
@@ -76,6 +79,8 @@ def _fast_from_slow(fast: Rows, into_fast: Rows, into_slow: Rows, slow: Rows) ->
         p, q = p_next, q_next
         if settled:
             break
+        if not max(np.abs(p).max(), np.abs(q).max()) < far:
+            raise np.linalg.LinAlgError("the groups of states cannot be decoupled")
     return p, q
 
 
@@ -85,7 +90,7 @@ def _spectrum(system: Rows) -> _Spectrum:
     speeds = _speeds(system)
     order = np.argsort(-speeds, kind="stable")
     sorted_speeds = speeds[order]
-    ratios = sorted_speeds[:-1] / np.maximum(sorted_speeds[1:], 1e-300)
+    ratios = sorted_speeds[:-1] / np.maximum(sorted_speeds[1:], 1e-280)
     if n < 2 or ratios.max() < FAR_APART:
         return _plain(system)
     cut = int(np.argmax(ratios)) + 1
@@ -103,8 +108,7 @@ def _spectrum(system: Rows) -> _Spectrum:
     )
 
 
-def _in_closed_form(system: Rows) -> Terms:
-    found = _spectrum(system)
+def _in_closed_form(found: _Spectrum, system: Rows) -> Terms:
     real, upper = np.flatnonzero(found.values.imag == 0), np.flatnonzero(found.values.imag > 0)
     rates, columns, rows = list(found.values[real].real), list(found.vectors[:, real].real.T), []
     rows += list(found.inverse[real].real)
@@ -119,19 +123,18 @@ def _in_closed_form(system: Rows) -> Terms:
         state_of=np.ascontiguousarray(np.array(columns).T),
         terms_of=np.array(rows),
     )
-    return terms if _is_sound(terms, system) else _as_matrix(system)
-
-
-def _is_sound(terms: Terms, system: Rows) -> bool:
-    """Whether the terms are well apart and rebuild the matrix."""
     if not (np.isfinite(terms.state_of).all() and np.isfinite(terms.terms_of).all()):
-        return False
+        return _as_matrix(system)
+    residual = float(np.abs(rebuilt(terms) - system).max() / max(np.abs(system).max(), 1e-300))
+    terms = replace(terms, residual=residual)
+    return terms if _is_sound(terms) else _as_matrix(system)
+
+
+def _is_sound(terms: Terms) -> bool:
+    """Whether the terms are well apart and rebuild the matrix."""
     lengths = np.linalg.norm(terms.state_of, axis=0)
     condition = np.linalg.norm(terms.state_of / lengths, 2) * np.linalg.norm(terms.terms_of.T * lengths, 2)
-    error = np.abs(rebuilt(terms) - system).max()
-    return bool(
-        condition < HIGHEST_CONDITION and error <= LARGEST_RECONSTRUCTION_ERROR * np.abs(system).max()
-    )
+    return bool(condition < HIGHEST_CONDITION and terms.residual <= LARGEST_RECONSTRUCTION_ERROR)
 
 
 def _as_matrix(system: Rows) -> Terms:
@@ -161,7 +164,11 @@ def decomposed(system: Rows) -> Terms:
     terms
         Its real and oscillating terms; `modal` says whether they are well apart.
     """
-    try:
-        return _in_closed_form(system)
-    except np.linalg.LinAlgError:
-        return _as_matrix(system)
+    for spectrum in (_spectrum, _plain):
+        try:
+            terms = _in_closed_form(spectrum(system), system)
+        except np.linalg.LinAlgError:
+            continue
+        if terms.modal:
+            return terms
+    return _as_matrix(system)

@@ -4,25 +4,76 @@ from typing import Annotated
 
 import typer
 
-from gapwright.cli.options import Json, RigFile
+from gapwright.cli.options import Cluster, Json, Keep, Quiet, RigFile, Sweep, WorkerCount
+from gapwright.cli.sweep import require_sweep, swept
 
 Deck = Annotated[
     str | None, typer.Option("--deck", metavar="FILE", help="Write a deck for a circuit simulator, too.")
 ]
+Plot = Annotated[
+    str | None,
+    typer.Option(
+        "--plot",
+        metavar="FILE",
+        help="Write waveforms, or a sweep: a picture (.svg, .png) or a table (.parquet).",
+    ),
+]
+Scene = Annotated[
+    str,
+    typer.Option(
+        "--scene",
+        metavar="SCENE",
+        help="Scene whose waveforms and meters are shown: start-up, spark, short or standing-arc.",
+    ),
+]
 
 
-def circuit(rig: RigFile, json: Json = False, deck: Deck = None) -> None:
-    """Run the generator alone: filling with the gap open, then sparking at a set voltage."""
+def circuit(
+    rig: RigFile,
+    json: Json = False,
+    deck: Deck = None,
+    plot: Plot = None,
+    scene: Scene = "spark",
+    sweep: Sweep = None,
+    workers: WorkerCount = None,
+    cluster: Cluster = None,
+    keep: Keep = None,
+    quiet: Quiet = False,
+) -> None:
+    """Run the generator alone: start-up, sparks, a short, an arc that stands; say what each part endures."""
+    if sweep:
+        swept(
+            sweep,
+            rig=rig,
+            workers=workers,
+            cluster=cluster,
+            keep=keep,
+            plot=plot,
+            json=json,
+            quiet=quiet,
+        )
+        return
+    require_sweep(workers=workers, cluster=cluster, keep=keep)
     from gapwright import wiring
-    from gapwright.app.circuit import circuit_of, deck_of
+    from gapwright.app.circuit import deck_of
     from gapwright.app.documents import as_json
+    from gapwright.cli.progress import Line
     from gapwright.cli.show.circuit import show_circuit
 
+    if plot is not None:
+        wiring.require_plot(plot)
     if deck is not None:
         wiring.require_writable(deck)
         wiring.write_whole(deck, deck_of(rig, read=wiring.read_text))
-    found = circuit_of(rig, read=wiring.read_text)
+    line = Line(quiet=quiet)
+    try:
+        seen = wiring.circuit_file(rig, scene=scene, progress=line)
+    finally:
+        line.clear()
+    if plot is not None:
+        wiring.write_waves(plot, seen)
+        typer.echo(f"waveforms written to {plot}", err=True)
     if json:
-        typer.echo(as_json(found))
+        typer.echo(as_json(seen.told))
     else:
-        show_circuit(found)
+        show_circuit(seen.told, scene=seen.scene)

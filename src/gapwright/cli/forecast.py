@@ -5,8 +5,23 @@ from typing import TYPE_CHECKING, Annotated, TypeVar
 
 import typer
 
-from gapwright.cli.options import JobFile, Json, Members, Quiet, Report, RigFile, Seed
+from gapwright.base.errors import InputRefused
+from gapwright.cli.options import (
+    Cluster,
+    JobFile,
+    Json,
+    Keep,
+    Members,
+    Plot,
+    Quiet,
+    Report,
+    RigFile,
+    Seed,
+    Sweep,
+    WorkerCount,
+)
 from gapwright.cli.progress import Line
+from gapwright.cli.sweep import require_sweep, swept
 
 if TYPE_CHECKING:
     from gapwright.app.forecast import Answer
@@ -29,9 +44,31 @@ def forecast(
     members: Members = MEMBERS,
     report: Report = None,
     compare: Compare = None,
+    sweep: Sweep = None,
+    plot: Plot = None,
+    workers: WorkerCount = None,
+    cluster: Cluster = None,
+    keep: Keep = None,
     quiet: Quiet = False,
 ) -> None:
     """Forecast a hole: whether it goes through, time, size, wear, energy, cautions."""
+    if sweep:
+        require_alone(report=report, compare=compare)
+        swept(
+            sweep,
+            rig=rig,
+            job=job,
+            seed=seed,
+            members=members,
+            workers=workers,
+            cluster=cluster,
+            keep=keep,
+            plot=plot,
+            json=json,
+            quiet=quiet,
+        )
+        return
+    require_sweep(workers=workers, cluster=cluster, keep=keep, plot=plot)
     from gapwright import wiring
     from gapwright.app.documents import as_json
     from gapwright.cli.show.forecast import show_forecast
@@ -49,6 +86,15 @@ def forecast(
         typer.echo(as_json(answer.forecast))
     else:
         show_forecast(answer)
+
+
+def require_alone(**others: str | None) -> None:
+    """Refuse options that say nothing about a sweep, instead of leaving them out."""
+    for name, given in others.items():
+        if given is not None:
+            raise InputRefused(
+                f"--{name} goes with one forecast, not with --sweep; got both; run them one after the other"
+            )
 
 
 def ledger(

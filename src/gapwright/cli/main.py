@@ -18,6 +18,7 @@ from gapwright.cli.demo import demo
 from gapwright.cli.facts import facts
 from gapwright.cli.forecast import forecast, ledger
 from gapwright.cli.installation import check_install
+from gapwright.cli.leads import leads
 from gapwright.cli.schema import schema
 
 DONE, FAULT, REFUSED, INTERRUPTED = 0, 1, 2, 130
@@ -29,6 +30,7 @@ COMMANDS: dict[str, tuple[Callable[..., None], str]] = {
     "ledger": (ledger, "Account for every joule of a drilling."),
     "circuit": (circuit, "Run the generator alone."),
     "bench": (bench, "Open the page where the joule is followed."),
+    "leads": (leads, "Inductance and resistance of leads."),
     "facts": (facts, "Browse the tables and their sources."),
     "schema": (schema, "Print the JSON Schema of a file or result."),
     "check-install": (check_install, "Look whether everything is here."),

@@ -10,6 +10,17 @@ from gapwright.base.source import Status
 from gapwright.base.units import Ohms
 from gapwright.rig.record import FileRecord
 
+ThermalResistance = Annotated[
+    float,
+    Quantity(
+        "K/W",
+        above=0,
+        at_most=1000,
+        example="40 K/W",
+        help="How much each watt warms the part above the room, with its cooling.",
+    ),
+]
+
 
 class Resistor(FileRecord):
     """A resistor and what it may dissipate."""
@@ -24,6 +35,7 @@ class Resistor(FileRecord):
             "W", above=0, at_most=5000, example="25 W", help="Power that the maker allows, with its cooling."
         ),
     ]
+    thermal_resistance: ThermalResistance | None = None
 
 
 class LossAngle(FileRecord):
@@ -114,6 +126,7 @@ class Capacitor(FileRecord):
         ]
         | None
     ) = None
+    thermal_resistance: ThermalResistance | None = None
 
     @model_validator(mode="after")
     def _one_statement_of_loss(self) -> Self:
@@ -160,6 +173,7 @@ class Coil(FileRecord):
             "A", above=0, at_most=1000, example="3 A", help="Current at which the core begins to saturate."
         ),
     ]
+    thermal_resistance: ThermalResistance | None = None
 
 
 class Switch(FileRecord):
@@ -203,6 +217,7 @@ class Switch(FileRecord):
             status=Status.FROM_MEMORY,
         ),
     ] = 50e-9
+    thermal_resistance: ThermalResistance | None = None
 
 
 class Diode(FileRecord):
@@ -228,3 +243,4 @@ class Diode(FileRecord):
             "A", above=0, at_most=1000, example="5 A", help="Mean forward current that the maker allows."
         ),
     ]
+    thermal_resistance: ThermalResistance | None = None

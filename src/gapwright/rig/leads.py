@@ -7,7 +7,7 @@ from pydantic import Field, model_validator
 
 from gapwright.base.field import Quantity, refused
 from gapwright.base.source import Status
-from gapwright.base.units import Ohms
+from gapwright.base.units import Ohms, SquareMetres
 from gapwright.facts.conductors import (
     THICKEST_GAUGE,
     THINNEST_GAUGE,
@@ -83,6 +83,17 @@ class Leads(FileRecord):
             status=Status.FROM_MEMORY,
         ),
     ] = 20e-3
+    shared_length: Annotated[
+        float,
+        Quantity(
+            "m",
+            at_least=0,
+            at_most=10,
+            example="2 cm",
+            help="Length of wire that gap and controller share; 0 m where they meet at one point only.",
+            status=Status.FROM_MEMORY,
+        ),
+    ] = 10e-3
 
     @model_validator(mode="after")
     def _one_way_to_the_resistance(self) -> Self:
@@ -100,12 +111,18 @@ class Leads(FileRecord):
         return self
 
 
+def copper_area(leads: Leads) -> SquareMetres | None:
+    """Cross-section of the wires' copper, in m²; None where only their resistance is given."""
+    if leads.wire_area is not None:
+        return leads.wire_area
+    if leads.wire_gauge is not None:
+        return math.pi / 4 * gauge_diameter(leads.wire_gauge) ** 2
+    return None
+
+
 def wire_resistance(leads: Leads) -> Ohms:
     """Direct-current resistance of the wires, sliding contact left out, in Ω."""
     if leads.resistance is not None:
         return leads.resistance
-    if leads.wire_area is not None:
-        diameter = math.sqrt(4 * leads.wire_area / math.pi)
-    else:
-        diameter = gauge_diameter(leads.wire_gauge or 0)
+    diameter = math.sqrt(4 * (copper_area(leads) or 0.0) / math.pi)
     return resistance_per_metre(diameter) * (leads.length or 0.0)

@@ -10,6 +10,7 @@ from gapwright.rig.generator import Relaxation, StepUp
 from gapwright.study.assemble import Bench
 from gapwright.study.limit_words import RIG_FILE, by_limit, source_words
 from gapwright.study.outcome import Caution, Degree
+from gapwright.study.remedies import REMEDIES
 from gapwright.study.store_duty import ripple_current
 from gapwright.study.stress import Stress
 
@@ -59,7 +60,7 @@ def _store_ratings(made: Bench, stress: Stress) -> tuple[Rating, ...]:
             name="the capacitor's rating",
             allowed=store.voltage_rating,
             unit="V",
-            advice="Lower the voltage, or take a capacitor rated well above it.",
+            advice=REMEDIES["store", "voltage"],
             degree=Degree.DANGER if vents else Degree.CARE,
         ),
         Rating(
@@ -68,7 +69,7 @@ def _store_ratings(made: Bench, stress: Stress) -> tuple[Rating, ...]:
             name="the capacitor's reverse rating",
             allowed=store.reverse_rating,
             unit="V",
-            advice="Take a film capacitor, which bears it, or shorten the leads so that the loop rings less.",
+            advice=REMEDIES["store", "reverse voltage"],
             degree=Degree.DANGER if vents else Degree.CARE,
         ),
         Rating(
@@ -77,8 +78,7 @@ def _store_ratings(made: Bench, stress: Stress) -> tuple[Rating, ...]:
             name="the capacitor's ripple rating",
             allowed=store.ripple_rating,
             unit="A",
-            advice="It will run hot and age fast: share the current between several, or take film "
-            "capacitors.",
+            advice=REMEDIES["store", "ripple current, r.m.s."],
         ),
     )
 
@@ -92,7 +92,7 @@ def _resistor_ratings(generator: Relaxation, stress: Stress) -> tuple[Rating, ..
             name="the resistor's rating",
             allowed=allowed,
             unit="W",
-            advice="Take a larger one or cool it, and keep it clear of anything that burns.",
+            advice=REMEDIES["charging resistor", "power while sparking"],
         ),
         Rating(
             what="The heat of the charging resistor while the gap is shorted for good",
@@ -100,8 +100,7 @@ def _resistor_ratings(generator: Relaxation, stress: Stress) -> tuple[Rating, ..
             name="the resistor's rating",
             allowed=allowed,
             unit="W",
-            advice="Take a resistor that bears a lasting short, or let the controller cut the supply when "
-            "one lasts.",
+            advice=REMEDIES["charging resistor", "power into a lasting short"],
         ),
     )
 
@@ -116,8 +115,7 @@ def _step_up_ratings(generator: StepUp, stress: Stress) -> tuple[Rating, ...]:
             name="the coil's saturation current",
             allowed=generator.coil.saturation_current,
             unit="A",
-            advice="From there on it holds the current back less and less: take a coil that saturates "
-            "later, or lower the peak current.",
+            advice=REMEDIES["coil", "peak current"],
         ),
         Rating(
             what="The switch's current",
@@ -125,7 +123,7 @@ def _step_up_ratings(generator: StepUp, stress: Stress) -> tuple[Rating, ...]:
             name="the switch's current rating",
             allowed=generator.switch.current_rating,
             unit="A",
-            advice="Take a larger transistor, or lower the peak current.",
+            advice=REMEDIES["switch", "peak current"],
         ),
         Rating(
             what="The voltage on the open switch",
@@ -133,7 +131,7 @@ def _step_up_ratings(generator: StepUp, stress: Stress) -> tuple[Rating, ...]:
             name="the switch's voltage rating",
             allowed=generator.switch.voltage_rating,
             unit="V",
-            advice="Take a transistor rated well above it, since stray inductance adds to it.",
+            advice=REMEDIES["switch", "voltage"],
         ),
         Rating(
             what="The voltage against the diode",
@@ -141,7 +139,7 @@ def _step_up_ratings(generator: StepUp, stress: Stress) -> tuple[Rating, ...]:
             name="the diode's voltage rating",
             allowed=generator.diode.voltage_rating,
             unit="V",
-            advice="Take a diode rated well above it.",
+            advice=REMEDIES["diode", "reverse voltage"],
         ),
         Rating(
             what="The current that a lasting short draws through the diode",
@@ -149,7 +147,7 @@ def _step_up_ratings(generator: StepUp, stress: Stress) -> tuple[Rating, ...]:
             name="the diode's current rating",
             allowed=generator.diode.current_rating,
             unit="A",
-            advice="Take a larger diode, or lower the supply's current limit.",
+            advice=REMEDIES["diode", "mean current"],
         ),
     )
 

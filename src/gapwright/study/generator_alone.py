@@ -1,34 +1,38 @@
-"""The generator of a rig alone: filled with the gap open, then sparking at a set voltage."""
+"""The generator of a rig alone: filled with the gap open, sparking, shorted, feeding an arc."""
 
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from gapwright.base.progress import Progress, silent
 from gapwright.base.units import Amperes, Coulombs, Hertz, Joules, Number, Seconds, Volts
-from gapwright.circuit.control import Control
-from gapwright.circuit.engine import Window, run
 from gapwright.circuit.generators import GAP, STORE
-from gapwright.circuit.ignition import Threshold
-from gapwright.circuit.netlist import Netlist
 from gapwright.circuit.run import Run
-from gapwright.rig.generator import Relaxation, StepUp, short_circuit_current
 from gapwright.rig.job import Hole, Job, Workpiece
 from gapwright.rig.rig import Rig
 from gapwright.study.assemble import Bench, bench
+from gapwright.study.finding import Finding
+from gapwright.study.findings import findings
+from gapwright.study.findings_loop import HalvedLoop, halved_loop
 from gapwright.study.ledger import CHARGER
-from gapwright.study.network import network, switched_on
+from gapwright.study.network import network
 from gapwright.study.outcome import Account, Ledger, Role
 from gapwright.study.ratings import Rating, ratings
+from gapwright.study.scenes import (
+    STRIKES_AT,
+    WORDS,
+    Scene,
+    SceneName,
+    Scenes,
+    mean_current,
+    rms_current,
+    scenes,
+)
+
+__all__ = ["STRIKES_AT", "GeneratorAlone", "generator_alone", "generator_bench"]
 
 SCHEMA = 1
-STRIKES_AT = 0.85
-"""Share of the peak open voltage at which the gap is set to strike."""
-FULL = 0.95
-"""Share of the peak open voltage at which the store counts as full."""
-CYCLES = 40
-"""Charges that are run with the gap sparking."""
-SHOWN = 4
 POINTS = 400
 
 
@@ -46,10 +50,11 @@ class Pulse:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Meter:
-    """What one part carries while the generator sparks."""
+    """What one part carries during a run."""
 
     part: str
     rms_current_a: Amperes
+    mean_current_a: Amperes
     highest_current_a: Amperes
     lowest_current_a: Amperes
     highest_voltage_v: Volts
@@ -58,9 +63,22 @@ class Meter:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Waveforms:
-    """Highest value of each slice of the last few sparks."""
+class SceneMeters:
+    """One scene: its first moments with their surges, and what goes on after them."""
 
+    name: str
+    happens: str
+    begins_for_s: Seconds
+    begins: tuple[Meter, ...]
+    lasts_for_s: Seconds
+    lasts: tuple[Meter, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Waveforms:
+    """Largest value of each slice of a scene's first moments."""
+
+    scene: str
     time_s: tuple[Seconds, ...]
     store_v: tuple[Volts, ...]
     gap_v: tuple[Volts, ...]
@@ -85,6 +103,9 @@ class GeneratorAlone:
     pulse: Pulse | None
     meters: tuple[Meter, ...]
     ratings: tuple[Rating, ...]
+    findings: tuple[Finding, ...]
+    halved_loop: HalvedLoop | None
+    scenes: tuple[SceneMeters, ...]
     ledger: Ledger
     waveforms: Waveforms
 
@@ -111,8 +132,15 @@ def generator_bench(rig: Rig) -> Bench:
     return bench(rig, stand_in_job(rig))
 
 
-def generator_alone(rig: Rig) -> GeneratorAlone:
-    """Fill the store with the gap open, then let the gap strike at a share of the peak voltage.
+def generator_alone(rig: Rig, *, scene: SceneName = SceneName.SPARK) -> GeneratorAlone:
+    """Everything that the scenes of a rig's generator tell.
+
+    Parameters
+    ----------
+    rig
+        Rig whose generator is run.
+    scene
+        Scene whose waveforms are wanted.
 
     Raises
     ------
@@ -121,56 +149,50 @@ def generator_alone(rig: Rig) -> GeneratorAlone:
     BalanceFault
         If an account of energy does not close.
     """
-    netlist, control = network(generator_bench(rig))
-    peak, fill = filling(rig, netlist, control)
-    strikes = STRIKES_AT * peak
-    duration = CYCLES * fill
-    ran = run(
-        netlist,
-        control,
-        duration,
-        ignition=Threshold(volts=strikes),
-        record=Window(start=duration - SHOWN * fill, stop=duration),
-        initial=switched_on(netlist),
-    )
-    capacitance = rig.generator.capacitor.capacitance
+    made = generator_bench(rig)
+    return told(made, seen_on(made), scene=scene)
+
+
+def seen_on(made: Bench, *, progress: Progress = silent) -> Scenes:
+    """Scenes of a rig's generator."""
+    return scenes(*network(made), progress=progress)
+
+
+def told(made: Bench, seen: Scenes, *, scene: SceneName) -> GeneratorAlone:
+    """Scenes of a rig's generator in figures and findings."""
+    rig, ran = made.rig, seen.spark.ran
+    found = findings(made, seen)
+    strikes = seen.strikes_at
     return GeneratorAlone(
         schema=SCHEMA,
         rig=rig.name,
         kind=rig.generator.kind,
-        peak_open_voltage_v=peak,
-        fill_time_s=fill,
-        stored_energy_j=0.5 * capacitance * peak**2,
-        short_circuit_current_a=short_circuit_current(rig.generator, rig.supply),
+        peak_open_voltage_v=seen.peak_open,
+        fill_time_s=seen.fill_time,
+        stored_energy_j=0.5 * rig.generator.capacitor.capacitance * seen.peak_open**2,
+        short_circuit_current_a=max(0.0, mean_current(seen.by_name[SceneName.SHORT].lasting, GAP)),
         strikes_at_v=strikes,
         pulse=mean_pulse(ran),
         meters=meters(ran),
-        ratings=ratings(rig, ran, peak_open=peak),
+        ratings=ratings(found),
+        findings=found,
+        halved_loop=halved_loop(made, voltage=strikes) if strikes > made.burning else None,
+        scenes=tuple(scene_meters(each) for each in seen.by_name.values()),
         ledger=ledger(ran),
-        waveforms=waveforms(ran, duration - SHOWN * fill, duration),
+        waveforms=waveforms(seen.by_name[scene]),
     )
 
 
-def filling(rig: Rig, netlist: Netlist, control: Control) -> tuple[Volts, Seconds]:
-    """Peak voltage of the store with the gap open, and the time it takes to come near it."""
-    span = long_enough(rig)
-    ran = run(netlist, control, span, record=Window(start=0.0, stop=span), initial=switched_on(netlist))
-    wave = ran.waveform("volts", STORE, start=0.0, stop=span, slices=4000)
-    peak = ran.meters[STORE].highest_voltage
-    return peak, float(wave.times[int(np.argmax(wave.high >= FULL * peak))])
-
-
-def long_enough(rig: Rig) -> Seconds:
-    """A time in which the store surely fills: eight time constants, or three times the coil's pace."""
-    generator = rig.generator
-    capacitance = generator.capacitor.capacitance
-    match generator:
-        case Relaxation():
-            return 8.0 * capacitance * (generator.resistor.resistance + rig.supply.output_resistance)
-        case StepUp():
-            energy = 0.5 * capacitance * rig.open_voltage**2
-            current = 0.5 * min(generator.peak_current, rig.supply.current_limit)
-            return 3.0 * energy / (current * rig.supply.voltage) + 100e-6
+def scene_meters(scene: Scene) -> SceneMeters:
+    """Meters of one scene: at first, and once it has settled."""
+    return SceneMeters(
+        name=scene.name,
+        happens=WORDS[scene.name],
+        begins_for_s=scene.ran.duration,
+        begins=meters(scene.ran),
+        lasts_for_s=scene.lasting.duration,
+        lasts=meters(scene.lasting),
+    )
 
 
 def mean_pulse(ran: Run) -> Pulse | None:
@@ -183,7 +205,7 @@ def mean_pulse(ran: Run) -> Pulse | None:
         for name in ("energy_j", "peak_a", "duration_s", "charge_c", "store_v")
     }
     return Pulse(
-        rate_hz=len(done) / ran.duration,
+        rate_hz=spark_rate(ran),
         energy_j=mean["energy_j"],
         peak_current_a=mean["peak_a"],
         duration_s=mean["duration_s"],
@@ -192,12 +214,21 @@ def mean_pulse(ran: Run) -> Pulse | None:
     )
 
 
+def spark_rate(ran: Run) -> Hertz:
+    """Sparks by time: from the first to the last where there are several."""
+    times = ran.sparks["time_s"]
+    if len(times) < 2:
+        return len(times) / ran.duration
+    return float((len(times) - 1) / (times[-1] - times[0]))
+
+
 def meters(ran: Run) -> tuple[Meter, ...]:
     """Currents, voltages and power of every part but those that only stand for the supply's limit."""
     return tuple(
         Meter(
             part=name,
-            rms_current_a=float(np.sqrt(meter.action / ran.duration)),
+            rms_current_a=rms_current(ran, name),
+            mean_current_a=meter.charge / ran.duration,
             highest_current_a=meter.highest_current,
             lowest_current_a=meter.lowest_current,
             highest_voltage_v=meter.highest_voltage,
@@ -232,15 +263,17 @@ def ledger(ran: Run) -> Ledger:
     return Ledger(duration_s=ran.duration, balance_error=ran.balance_error, accounts=tuple(lines))
 
 
-def waveforms(ran: Run, start: Seconds, stop: Seconds) -> Waveforms:
-    """Store and gap over the last few sparks."""
+def waveforms(scene: Scene) -> Waveforms:
+    """Store and gap over the first moments of a scene."""
+    start, stop = scene.window.start, scene.window.stop
 
     def values(quantity: str, part: str) -> tuple[float, ...]:
-        wave = ran.waveform(quantity, part, start=start, stop=stop, slices=POINTS)
+        wave = scene.ran.waveform(quantity, part, start=start, stop=stop, slices=POINTS)
         return as_floats(np.where(np.abs(wave.high) >= np.abs(wave.low), wave.high, wave.low))
 
-    times = ran.waveform("volts", STORE, start=start, stop=stop, slices=POINTS).times
+    times = scene.ran.waveform("volts", STORE, start=start, stop=stop, slices=POINTS).times
     return Waveforms(
+        scene=scene.name,
         time_s=as_floats(times - start),
         store_v=values("volts", STORE),
         gap_v=values("volts", GAP),

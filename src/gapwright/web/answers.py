@@ -55,7 +55,7 @@ def answer_routes(desk: Desk, crew: Crew) -> APIRouter:
         """What `gapwright circuit --json` prints."""
         require_warm(desk)
         text = desk.text("rig", call.rig.name, call.rig.changes)
-        return await crew.look(lambda: circuit_of(call.rig.name, read=lambda _: text))
+        return await crew.look(lambda: circuit_of(call.rig.name, read=lambda _: text).told)
 
     @router.post("/forecast", response_model=Forecasted)
     async def forecast(request: Request, call: ForecastCall) -> Response:

@@ -5,7 +5,7 @@ from typing import Any, Literal
 
 from pydantic import TypeAdapter
 
-from gapwright.app.bench import Drawing, Finding, Measures
+from gapwright.app.bench import Drawing, Measures, StageFinding
 from gapwright.app.differences import Difference
 from gapwright.app.drawing import FlowDrawing, WaveDrawing
 from gapwright.study.generator_alone import GeneratorAlone
@@ -36,7 +36,7 @@ class LiveGlance:
     of: str
     flow: FlowDrawing
     waveforms: WaveDrawing
-    findings: tuple[Finding, ...]
+    findings: tuple[StageFinding, ...]
     cautions: tuple[Caution, ...]
     circuit: GeneratorAlone
     differences: Differences

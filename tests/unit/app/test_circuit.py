@@ -5,15 +5,17 @@ import json
 import jsonschema  # type: ignore[import-untyped]
 import pytest
 
-from gapwright.app.circuit import circuit_of
+from gapwright.app.circuit import circuit_of, scene_named
 from gapwright.app.documents import as_json, file_schema
 from gapwright.base.errors import InputRefused
+from gapwright.study.scenes import SceneName
 from gapwright.wiring import demo_text
 
 
 @pytest.fixture(scope="module")
 def found():
-    return {n: circuit_of(f"{n}.rig.toml", read=demo_text) for n in ("first-build", "second-build")}
+    names = ("first-build", "second-build")
+    return {n: circuit_of(f"{n}.rig.toml", read=demo_text).told for n in names}
 
 
 def test_a_resistor_charges_to_the_supply(found):
@@ -52,6 +54,22 @@ def test_the_document_keeps_to_its_schema(found):
     document = json.loads(as_json(found["first-build"]))
     jsonschema.validate(document, file_schema("circuit"))
     assert len(document["waveforms"]["time_s"]) == len(document["waveforms"]["gap_a"])
+    assert [scene["name"] for scene in document["scenes"]] == [scene.value for scene in SceneName]
+    assert all(each["remedy"] for each in document["findings"])
+
+
+def test_waveforms_are_those_of_the_scene_asked_for():
+    seen = circuit_of("first-build.rig.toml", read=demo_text, scene=scene_named("short"))
+    assert seen.told.waveforms.scene == "short"
+    assert max(seen.told.waveforms.gap_a) > 50.0
+    shown = seen.waves(stop=1e-6, slices=100)
+    assert shown.time_s[-1] < 1e-6
+    assert shown.wave("gap", "amperes").high.max() > 50.0
+
+
+def test_an_unknown_scene_is_refused():
+    with pytest.raises(InputRefused, match="--scene must be one of start-up, spark, short, standing-arc"):
+        scene_named("shorts")
 
 
 def test_a_file_that_is_no_rig_is_refused():

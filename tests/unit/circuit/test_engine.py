@@ -2,7 +2,7 @@ import numpy as np
 import pytest
 
 from gapwright.base.errors import InputRefused
-from gapwright.circuit import engine
+from gapwright.circuit import arrays, engine
 from gapwright.circuit.control import FixedOnTime, NoControl, PeakCurrent
 from gapwright.circuit.elements import Capacitor, Inductor
 from gapwright.circuit.engine import Start, Window, run
@@ -93,7 +93,7 @@ def test_a_forced_ignition_on_an_edge_of_the_clock_loses_neither() -> None:
 
 def test_a_run_that_pauses_often_gives_the_same_result(monkeypatch: pytest.MonkeyPatch) -> None:
     whole = run(CHARGER, CLOCK, 14e-3, ignition=STRIKES, record=Window(start=0.0, stop=1e-3))
-    monkeypatch.setattr(engine, "STEPS_AT_ONCE", 7)
+    monkeypatch.setattr(arrays, "STEPS_AT_ONCE", 7)
     monkeypatch.setattr(engine, "SPARK_ROOM", 1)
     monkeypatch.setattr(engine, "KNOT_ROOM", 3)
     paused = run(CHARGER, CLOCK, 14e-3, ignition=STRIKES, record=Window(start=0.0, stop=1e-3))
@@ -120,7 +120,7 @@ def test_a_run_goes_on_from_where_another_ended() -> None:
 
 
 def test_a_run_ends_early_when_asked(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(engine, "STEPS_AT_ONCE", 100)
+    monkeypatch.setattr(arrays, "STEPS_AT_ONCE", 100)
     heard = []
 
     def stop(done: int, total: int, what: str) -> bool:

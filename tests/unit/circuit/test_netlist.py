@@ -68,7 +68,7 @@ def diode(name: str, **changes) -> Diode:
         ),
         (
             (source(), capacitor("c", "in", "0")),
-            r"c must not close a loop without resistance, got one among source, c; give a capacitor",
+            r"c .* must not close a loop without resistance, got one among source, c; give a capacitor",
         ),
         (
             (
@@ -77,15 +77,18 @@ def diode(name: str, **changes) -> Diode:
                 capacitor("c", "a", "b"),
                 capacitor("d", "b", "a"),
             ),
-            r"d must not close a loop without resistance, got one among c, d",
+            r"d .* must not close a loop without resistance, got one among c, d",
         ),
         (
             (source(), source("other"), resistor("r", "in", "0")),
-            r"other must not close a loop without resistance, got one among source, other",
+            r"other .* must not close a loop without resistance, got one among source, other",
         ),
         ((source(), resistor("r", "in", "0"), resistor("r", "in", "0")), r"name of its own, got 'r' twice"),
         ((source(), gap(), gap(name="gap 2")), r"at most one gap, got 2"),
-        ((source(), *(diode(f"d{k}") for k in range(15))), r"at most 14 diodes and switches, got 15"),
+        (
+            (source(), *(diode(f"d{k}") for k in range(15))),
+            r"at most 14 diodes, switches and sides of bends, got 15",
+        ),
     ],
 )
 def test_a_circuit_that_cannot_be_solved_is_refused(elements: tuple, message: str) -> None:

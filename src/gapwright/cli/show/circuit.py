@@ -6,11 +6,16 @@ from rich.text import Text
 from gapwright.app.wording import quantity_text
 from gapwright.cli.show.ledger import show_ledger
 from gapwright.cli.show.paper import heading, paper, plain_table
-from gapwright.study.generator_alone import GeneratorAlone, Pulse
+from gapwright.study.generator_alone import GeneratorAlone, Meter, Pulse
+from gapwright.study.limit_words import ZERO_CELSIUS
+from gapwright.study.outcome import Degree
+
+STYLES = {Degree.DANGER: "bold red", Degree.CARE: "bold", Degree.NOTE: "dim"}
+"""How each degree is set off, beside its word."""
 
 
-def show_circuit(found: GeneratorAlone) -> None:
-    """Print everything but the waveforms, which --json holds."""
+def show_circuit(found: GeneratorAlone, *, scene: str) -> None:
+    """Print everything but the waveforms, which --json and --plot hold."""
     console = paper()
     console.print(Text(f"{found.rig}: {found.kind} generator alone", style="bold"))
     show_lines(console, filling_lines(found))
@@ -21,9 +26,12 @@ def show_circuit(found: GeneratorAlone) -> None:
     else:
         show_lines(console, pulse_lines(found.pulse))
     console.print()
-    show_ratings(console, found)
+    show_findings(console, found)
     console.print()
-    show_meters(console, found)
+    show_limits(console, found)
+    console.print()
+    chosen = next(each for each in found.scenes if each.name == scene)
+    show_meters(console, f"What the parts carry: {chosen.happens}", chosen.begins)
     console.print()
     show_ledger(console, found.ledger, of="what is drawn from the supply")
 
@@ -58,24 +66,53 @@ def pulse_lines(pulse: Pulse) -> list[tuple[str, str]]:
     ]
 
 
-def show_ratings(console: Console, found: GeneratorAlone) -> None:
-    """Ratings, those that are exceeded marked in words."""
-    console.print(heading("Ratings"))
-    columns = (("part", "left"), ("quantity", "left"), ("found", "right"), ("allowed", "right"), ("", "left"))
+def show_findings(console: Console, found: GeneratorAlone) -> None:
+    """What deserves a word: everything beyond a limit, the gravest first, each with its remedy."""
+    console.print(heading("Findings"))
+    worth = [each for each in found.findings if not each.within or each.degree is not Degree.NOTE]
+    if not worth:
+        console.print("  every part stays within its limits, in every scene")
+    for each in worth:
+        mark = Text(f"{each.degree.value:<7}", style=STYLES[each.degree])
+        table = plain_table(("", "left"), ("", "left"))
+        table.add_row(mark, Text(each.text))
+        table.add_row("", Text(each.remedy, style="dim"))
+        console.print(table)
+
+
+def show_limits(console: Console, found: GeneratorAlone) -> None:
+    """Every quantity that has a limit: what is found, the limit, the share of it that is left."""
+    console.print(heading("Limits, and what is left of them"))
+    columns = (
+        ("part", "left"),
+        ("quantity", "left"),
+        ("found", "right"),
+        ("limit", "right"),
+        ("left", "right"),
+        ("scene", "left"),
+    )
     table = plain_table(*columns, heading=True)
-    for line in found.ratings:
-        mark = Text("ok") if line.within else Text("TOO MUCH", style="bold red")
-        values = (quantity_text(line.found, line.unit), quantity_text(line.allowed, line.unit))
-        table.add_row(line.part, line.quantity, *values, mark)
+    for each in found.findings:
+        if each.limit is None or each.margin is None:
+            continue
+        left = f"{100.0 * min(each.margin, 9.99):.0f} %"
+        style = "" if each.within else STYLES[each.degree]
+        found_text, limit_text = (number_text(value, each.unit) for value in (each.found, each.limit))
+        table.add_row(each.part, each.quantity, found_text, limit_text, Text(left, style=style), each.scene)
     console.print(table)
 
 
-def show_meters(console: Console, found: GeneratorAlone) -> None:
-    """Currents, voltages and power of each part while sparking."""
-    console.print(heading("What the parts carry while sparking"))
+def number_text(value: float, unit: str) -> str:
+    """A number with its unit; temperatures as a thermometer shows them."""
+    return f"{value - ZERO_CELSIUS:.0f} °C" if unit == "K" else quantity_text(value, unit)
+
+
+def show_meters(console: Console, title: str, meters: tuple[Meter, ...]) -> None:
+    """Currents, voltages and power of each part in a scene."""
+    console.print(heading(title))
     names = ("part", "r.m.s.", "lowest", "highest", "lowest ", "highest ", "power")
     table = plain_table((names[0], "left"), *((name, "right") for name in names[1:]), heading=True)
-    for each in found.meters:
+    for each in meters:
         currents = (each.rms_current_a, each.lowest_current_a, each.highest_current_a)
         volts = (each.lowest_voltage_v, each.highest_voltage_v)
         cells = [quantity_text(v, "A") for v in currents] + [quantity_text(v, "V") for v in volts]

@@ -1,0 +1,53 @@
+"""Leads from their geometry: each form, and what is refused."""
+
+import pytest
+
+from gapwright.base.errors import GapwrightError
+from gapwright.study.lead_geometry import LeadGeometry, lead_figures
+
+WIRE = {"length": 0.3, "diameter": 1.38e-3, "spacing": 2.6e-3, "lay": 25e-3}
+
+
+def figures(form, **changes):
+    return lead_figures(LeadGeometry(form=form, **(WIRE | changes)))
+
+
+def test_a_tight_pair_beats_a_loop_of_the_same_wire():
+    apart = figures("pair", spacing=20e-3)
+    close = figures("pair")
+    twisted = figures("twisted")
+    assert apart.inductance_h > 2.0 * close.inductance_h
+    assert twisted.inductance_h > close.inductance_h
+    loop = figures("loop")
+    assert loop.inductance_h > close.inductance_h
+
+
+def test_current_on_the_skin_sees_less_inductance_and_more_resistance():
+    for form in ("straight", "pair", "twisted", "coax", "loop"):
+        found = figures(form)
+        assert found.inductance_h < found.inductance_slow_h
+        assert found.resistance_ohm > 1.5 * found.resistance_slow_ohm
+        assert found.halved_inductance_h < 0.55 * found.inductance_h
+
+
+def test_a_direct_current_has_the_resistance_of_the_copper():
+    found = figures("pair", frequency=0.0)
+    # 0.6 m of 1.38 mm copper at 17.24 nΩ·m.
+    assert found.resistance_ohm == pytest.approx(1.7241e-8 * 0.6 / (0.25 * 3.14159265 * 1.38e-3**2), rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("form", "changes", "words"),
+    [
+        ("pairs", {}, "did you mean 'pair'"),
+        ("pair", {"spacing": 0.0}, "spacing must be above 0 m"),
+        ("twisted", {"lay": 0.0}, "lay must be above 0 m"),
+        ("coax", {"spacing": 1e-3}, "shield_radius must be above"),
+        ("straight", {"length": 1e-3}, "at least 10 times"),
+        ("pair", {"length": -1.0}, "length must be above 0 m"),
+    ],
+)
+def test_what_is_no_lead_is_refused(form, changes, words):
+    with pytest.raises(GapwrightError) as refusal:
+        figures(form, **changes)
+    assert words in str(refusal.value)
