@@ -1,8 +1,9 @@
 # Everything works from nothing: each target makes the virtual environment it needs.
 .DEFAULT_GOAL := help
-.PHONY: help run test check page page-check tests coverage speed proof format docs clean
+.PHONY: help run test check page page-check tests coverage speed proof fuzz format docs clean
 SHELL := /bin/bash
 JOBS ?= 2
+FUZZ_SECONDS ?= 60
 BIN := .venv/bin
 # Empty where this Python has no tested set of versions; pip then chooses by pyproject.toml.
 CONSTRAIN = $$(v=$$($(BIN)/python -c 'import sys; print("%d.%d" % sys.version_info[:2])'); \
@@ -41,6 +42,11 @@ speed: .venv/.dev-stamp ## benchmarks: seconds are reported, only ratios can fai
 proof: .venv/.dev-stamp ## the long checks; each writes its summary into proof/
 	@status=0; for proof in proof/[a-z]*.py; do \
 		echo "== $$proof"; $(BIN)/python "$$proof" || status=1; done; exit $$status
+
+fuzz: .venv/.dev-stamp ## feed every reader of captures with wrong bytes, FUZZ_SECONDS each
+	@$(BIN)/python -m pip install --quiet --disable-pip-version-check -e '.[fuzz]'
+	@status=0; for target in $$($(BIN)/python fuzz/run.py); do \
+		echo "== $$target"; $(BIN)/python fuzz/run.py $$target $(FUZZ_SECONDS) || status=1; done; exit $$status
 
 page: .venv/.run-stamp page/node_modules/.stamp ## build the page of the bench anew
 	@$(BIN)/python page/write_contract.py

@@ -60,6 +60,24 @@ def keep_in_folder(in_hand: "CaptureInHand", folder: str) -> None:
     keep_capture(in_hand, folder, keep=keep)
 
 
+def require_folder(folder: str) -> None:
+    """Refuse a folder that cannot be made or written; makes it if it is missing."""
+    from gapwright.shell.files import made_folder
+
+    made_folder(folder)
+
+
+def write_capture_figures(folder: str, in_hand: "CaptureInHand", *, ending: str) -> list[str]:
+    """Draw a capture into a folder; returns the places of the figures."""
+    from gapwright.shell.figures.capture import capture_figures
+
+    places = []
+    for name, figure in capture_figures(in_hand).items():
+        places.append(str(Path(folder) / f"{name}.{ending}"))
+        write_figure(places[-1], figure)
+    return places
+
+
 def require_table_place(place: str) -> None:
     """Refuse a place where no table of sparks can be written."""
     from gapwright.shell.captures.table import require_table_place as require

@@ -77,6 +77,14 @@ class CaptureInHand:
     rig: Rig | None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DrawnAnswer:
+    """Places of the figures that were drawn."""
+
+    schema: int
+    figures: tuple[str, ...]
+
+
 def capture_setup(rig_place: str, *, read: TextSource) -> RecordingSetup:
     """What the rig at `rig_place` asks of a recorder, and where its clip may go.
 

@@ -1,42 +1,21 @@
 """The commands below `capture`."""
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import typer
 
 from gapwright.cli.capture_options import (
-    FILE_KEYS,
-    HOOKUP_KEYS,
-    SETTING_KEYS,
-    BurningVoltage,
-    Capacitance,
-    Clamp,
-    CurrentBandwidth,
-    CurrentChannel,
-    CurrentDelay,
-    CurrentInverted,
-    CurrentProbe,
-    CurrentZero,
-    Decimal,
     Figure,
+    Figures,
     Files,
-    Generator,
     Keep,
-    Missing,
-    OnTime,
-    OpenVoltage,
-    Rate,
+    Kind,
     Rig,
-    Separator,
-    Shunt,
-    SkipLines,
     Sparks,
-    VoltageChannel,
-    VoltageInverted,
-    VoltageProbe,
-    VoltageZero,
+    option_value,
     request_of,
+    takes_recorder_options,
 )
 from gapwright.cli.options import Json, Quiet, RigFile
 
@@ -57,43 +36,22 @@ def in_hand(request: "CaptureRequest", *, quiet: bool) -> "CaptureInHand":
         line.clear()
 
 
+@takes_recorder_options
 def capture_read(
     files: Files,
     rig: Rig = None,
-    generator: Generator = None,
-    voltage_channel: VoltageChannel = None,
-    voltage_probe: VoltageProbe = None,
-    voltage_inverted: VoltageInverted = False,
-    voltage_zero: VoltageZero = None,
-    current_channel: CurrentChannel = None,
-    current_probe: CurrentProbe = None,
-    shunt: Shunt = None,
-    clamp: Clamp = None,
-    current_inverted: CurrentInverted = False,
-    current_zero: CurrentZero = None,
-    current_delay: CurrentDelay = None,
-    current_bandwidth: CurrentBandwidth = None,
-    open_voltage: OpenVoltage = None,
-    burning_voltage: BurningVoltage = None,
-    on_time: OnTime = None,
-    capacitance: Capacitance = None,
-    separator: Separator = None,
-    decimal: Decimal = None,
-    skip_lines: SkipLines = None,
-    rate: Rate = None,
-    missing: Missing = None,
     keep: Keep = None,
     sparks: Sparks = None,
     json: Json = False,
     quiet: Quiet = False,
+    **said: Any,
 ) -> None:
     """Read what a recorder saved: how many sparks of which class, their energy, charge and delay."""
     from gapwright import wiring
     from gapwright.app.documents import as_json
     from gapwright.cli.show.capture import show_capture
 
-    options = dict(locals())
-    request = request_of(files, rig, {k: options[k] for k in (*FILE_KEYS, *HOOKUP_KEYS, *SETTING_KEYS)})
+    request = request_of(files, rig, said)
     if sparks is not None:
         wiring.require_table_place(sparks)
     found = in_hand(request, quiet=quiet)
@@ -107,6 +65,32 @@ def capture_read(
         typer.echo(as_json(found.answer))
     else:
         show_capture(found.answer)
+
+
+@takes_recorder_options
+def capture_show(
+    files: Files,
+    figures: Figures,
+    rig: Rig = None,
+    kind: Kind = "svg",
+    json: Json = False,
+    quiet: Quiet = False,
+    **said: Any,
+) -> None:
+    """Draw a capture: overview, a spark of each class, ignition delay, energies, classes over time."""
+    from gapwright import wiring
+    from gapwright.app.captures import DrawnAnswer
+    from gapwright.app.documents import as_json
+
+    ending = option_value("kind", kind)
+    wiring.require_folder(figures)
+    found = in_hand(request_of(files, rig, said), quiet=quiet)
+    places = wiring.write_capture_figures(figures, found, ending=ending)
+    if json:
+        typer.echo(as_json(DrawnAnswer(schema=1, figures=tuple(places))))
+    else:
+        for place in places:
+            typer.echo(place)
 
 
 def capture_setup(rig: RigFile, figure: Figure = None, json: Json = False) -> None:
@@ -130,6 +114,7 @@ def capture_setup(rig: RigFile, figure: Figure = None, json: Json = False) -> No
 
 CAPTURE: dict[str, tuple[Callable[..., None], str]] = {
     "read": (capture_read, "Read sparks out of files."),
+    "show": (capture_show, "Draw the sparks in files."),
     "setup": (capture_setup, "Hook a recorder up to a rig."),
 }
 """Commands below `capture`, with the few words that the list of commands says of each."""

@@ -1,5 +1,7 @@
 """Options of the commands below `capture`, described once, and what they ask for."""
 
+import inspect
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
@@ -113,8 +115,9 @@ Sparks = Annotated[
     str | None,
     typer.Option("--sparks", metavar="FILE", help="Also write every spark into this .csv or .parquet table."),
 ]
+Kind = Annotated[str, typer.Option("--kind", metavar="KIND", help="svg or png.")]
 Figures = Annotated[
-    str | None, typer.Option("--figures", metavar="FOLDER", help="Folder for the figures; made if needed.")
+    str, typer.Option("--figures", metavar="FOLDER", help="Folder for the figures; made if needed.")
 ]
 Figure = Annotated[
     str | None, typer.Option("--figure", metavar="FILE.svg", help="Also draw the ways through earth.")
@@ -139,6 +142,7 @@ WORDS = {
     "decimal": ("point", "comma"),
     "missing": ("refuse", "gaps"),
     "generator": ("capacitor", "pulse"),
+    "kind": ("svg", "png"),
 }
 """Options whose value may be, or must be, one of these words."""
 
@@ -182,3 +186,46 @@ def request_of(files: list[str], rig: str | None, options: dict[str, Any]) -> "C
         hookup=part(HOOKUP_KEYS),
         settings=part(SETTING_KEYS),
     )
+
+
+RECORDER_OPTIONS: dict[str, tuple[Any, Any]] = {
+    "generator": (Generator, None),
+    "voltage_channel": (VoltageChannel, None),
+    "voltage_probe": (VoltageProbe, None),
+    "voltage_inverted": (VoltageInverted, False),
+    "voltage_zero": (VoltageZero, None),
+    "current_channel": (CurrentChannel, None),
+    "current_probe": (CurrentProbe, None),
+    "shunt": (Shunt, None),
+    "clamp": (Clamp, None),
+    "current_inverted": (CurrentInverted, False),
+    "current_zero": (CurrentZero, None),
+    "current_delay": (CurrentDelay, None),
+    "current_bandwidth": (CurrentBandwidth, None),
+    "open_voltage": (OpenVoltage, None),
+    "burning_voltage": (BurningVoltage, None),
+    "on_time": (OnTime, None),
+    "capacitance": (Capacitance, None),
+    "separator": (Separator, None),
+    "decimal": (Decimal, None),
+    "skip_lines": (SkipLines, None),
+    "rate": (Rate, None),
+    "missing": (Missing, None),
+}
+"""Options of every command that reads a capture: how its files are to be read; with their defaults."""
+
+
+def takes_recorder_options(command: Callable[..., None]) -> Callable[..., None]:
+    """Give a command the options of a recorder; it gets them by name, those not given as None or False."""
+    signature = inspect.signature(command)
+    own = [each for each in signature.parameters.values() if each.kind is not inspect.Parameter.VAR_KEYWORD]
+    more = [
+        inspect.Parameter(name, inspect.Parameter.KEYWORD_ONLY, default=default, annotation=note)
+        for name, (note, default) in RECORDER_OPTIONS.items()
+    ]
+    command.__signature__ = signature.replace(parameters=[*own, *more])  # type: ignore[attr-defined]
+    command.__annotations__ = command.__annotations__ | {
+        name: note for name, (note, _) in RECORDER_OPTIONS.items()
+    }
+    command.__annotations__.pop("said", None)
+    return command

@@ -139,6 +139,22 @@ def current_mask() -> int:
     return mask
 
 
+def made_folder(folder: str) -> Path:
+    """Folder at a place, made if needed.
+
+    Raises
+    ------
+    InputRefused
+        If it cannot be made, or something else stands there.
+    """
+    base = Path(folder)
+    try:
+        base.mkdir(parents=True, exist_ok=True)
+    except (OSError, ValueError) as error:
+        raise InputRefused(f"{folder!r} cannot be used as a folder: {reason(error)}") from None
+    return base
+
+
 def write_into_folder(folder: str, contents: dict[str, str]) -> list[str]:
     """Write several files into a folder, making it if needed; none of them may exist yet.
 
@@ -147,9 +163,8 @@ def write_into_folder(folder: str, contents: dict[str, str]) -> list[str]:
     InputRefused
         If one of the files exists already or the folder cannot be made.
     """
-    base = Path(folder)
+    base = made_folder(folder)
     try:
-        base.mkdir(parents=True, exist_ok=True)
         there = [name for name in contents if (base / name).exists()]
     except (OSError, ValueError) as error:
         raise InputRefused(f"{folder!r} cannot be used as a folder: {reason(error)}") from None

@@ -1,7 +1,9 @@
 """Readers of files that hold arrays: NPY, NPZ, Parquet, WAV and raw samples."""
 
+import os
 import warnings
-import zipfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -12,12 +14,10 @@ from gapwright.base.errors import InputRefused
 from gapwright.capture.recording import Recording
 from gapwright.capture.wishes import FileWish
 from gapwright.shell.captures.columns import MOST_CHANNELS, Named, Stated, columns_recording
-from gapwright.shell.captures.container import members, require_room
+from gapwright.shell.captures.container import members, one_line, require_room
 
 RATE_NAMES = {"rate", "rate_hz", "fs", "sample_rate", "samplerate", "sampling_rate"}
 STEP_NAMES = {"dt", "dt_s", "interval", "sample_interval"}
-BROKEN = (ValueError, OSError, EOFError, KeyError, zipfile.BadZipFile, SyntaxError, TypeError, OverflowError)
-"""What the libraries raise on broken files."""
 
 
 def npy_recording(place: str, path: Path, wish: FileWish) -> Recording:
@@ -30,8 +30,8 @@ def npy_recording(place: str, path: Path, wish: FileWish) -> Recording:
     """
     try:
         array = np.load(path, mmap_mode="r", allow_pickle=False)
-    except BROKEN as error:
-        raise InputRefused(f"{place!r} must be a whole NPY file of numbers, got {error}") from None
+    except Exception as error:  # noqa: BLE001 - the library raises whatever comes on broken files
+        raise InputRefused(f"{place!r} must be a whole NPY file of numbers, got {one_line(error)}") from None
     return columns_recording(place, columns_of(place, "samples", array), Stated(form="NPY array"), wish)
 
 
@@ -47,8 +47,8 @@ def npz_recording(place: str, path: Path, wish: FileWish) -> Recording:
     try:
         with np.load(path, allow_pickle=False) as archive:
             arrays = {name: archive[name] for name in archive.files}
-    except (*BROKEN, NotImplementedError, RuntimeError, MemoryError) as error:
-        raise InputRefused(f"{place!r} must be a whole NPZ file of numbers, got {error}") from None
+    except Exception as error:  # noqa: BLE001 - the library raises whatever comes on broken files
+        raise InputRefused(f"{place!r} must be a whole NPZ file of numbers, got {one_line(error)}") from None
     rows = {name: array for name, array in arrays.items() if array.ndim > 0 and array.size > 1}
     columns = [named for name, array in rows.items() for named in columns_of(place, name, array)]
     lone = {name: array for name, array in arrays.items() if name not in rows}
@@ -100,20 +100,34 @@ def parquet_recording(place: str, path: Path, wish: FileWish) -> Recording:
     import polars as pl
 
     try:
-        scan = pl.scan_parquet(path, glob=False)
-        kinds = scan.collect_schema()
-        numbers = [name for name, kind in kinds.items() if kind.is_numeric()]
-        rows = int(scan.select(pl.len()).collect().item())
-        require_room(place, path.stat().st_size, 4 * rows * max(len(numbers), 1))
-        table = scan.select(numbers).collect()
-    except (pl.exceptions.PolarsError, *BROKEN) as error:
-        raise InputRefused(
-            f"{place!r} must be a whole Parquet file, got {' '.join(f'{error}'.split())[:120]}"
-        ) from None
+        with hushed():
+            scan = pl.scan_parquet(path, glob=False)
+            kinds = scan.collect_schema()
+            numbers = [name for name, kind in kinds.items() if kind.is_numeric()]
+            rows = int(scan.select(pl.len()).collect().item())
+            require_room(place, path.stat().st_size, 4 * rows * max(len(numbers), 1))
+            table = scan.select(numbers).collect()
+    except InputRefused:
+        raise
+    except (Exception, pl.exceptions.PanicException) as error:  # noqa: BLE001 - a broken file raises whatever comes
+        raise InputRefused(f"{place!r} must be a whole Parquet file, got {one_line(error)}") from None
     columns = [Named(name=name, values=_filled(table[name])) for name in numbers]
     left = len(kinds) - len(numbers)
     remarks = (f"{left} columns without numbers left out",) if left else ()
     return columns_recording(place, columns, Stated(form="Parquet table", remarks=remarks), wish)
+
+
+@contextmanager
+def hushed() -> Iterator[None]:
+    """Keep the library's own cries over broken files off stderr: the user gets one line of ours."""
+    with open(os.devnull, "wb") as nothing:  # noqa: PTH123 - a device, not a file
+        before = os.dup(2)
+        try:
+            os.dup2(nothing.fileno(), 2)
+            yield
+        finally:
+            os.dup2(before, 2)
+            os.close(before)
 
 
 def _filled(series: Any) -> NDArray[Any]:
@@ -135,10 +149,8 @@ def wav_recording(place: str, path: Path, wish: FileWish) -> Recording:
         with warnings.catch_warnings():
             warnings.simplefilter("error")
             rate, array = wavfile.read(path, mmap=False)
-    except (*BROKEN, Warning, MemoryError, ZeroDivisionError, UnboundLocalError, AttributeError) as error:
-        raise InputRefused(
-            f"{place!r} must be a whole WAV file, got {' '.join(f'{error}'.split())[:120]}"
-        ) from None
+    except Exception as error:  # noqa: BLE001 - the library raises whatever comes on broken files
+        raise InputRefused(f"{place!r} must be a whole WAV file, got {one_line(error)}") from None
     if array.dtype.kind not in "iuf" or array.size == 0:
         raise InputRefused(f"{place!r} must hold samples, got none")
     full = 1.0 if array.dtype.kind == "f" else float(np.iinfo(array.dtype).max)

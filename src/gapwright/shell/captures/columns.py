@@ -113,10 +113,17 @@ def timeline_of(place: str, time: Named) -> Timeline:
     timeline, factor = Timeline(place=place), _time_factor(time)
     kind = time.values.dtype if time.values.dtype.kind == "f" else np.dtype(np.float64)
     for first in range(0, time.values.size, AT_ONCE):
-        times = time.values[first : first + AT_ONCE].astype(np.float64) * factor
-        largest = float(np.max(np.abs(times)))
+        with np.errstate(over="ignore", invalid="ignore"):
+            times = time.values[first : first + AT_ONCE].astype(np.float64) * factor
+        largest = largest_of(times)
         timeline.add(times, rounding=2.0 * float(np.finfo(kind).eps) * largest)
     return timeline
+
+
+def largest_of(times: NDArray[np.float64]) -> float:
+    """Greatest size among the times that are numbers."""
+    sizes = np.abs(times[np.isfinite(times)])
+    return float(sizes.max(initial=0.0))
 
 
 def channel_of(place: str, column: Named) -> Channel:
@@ -151,7 +158,8 @@ def _codes(values: NDArray[Any]) -> tuple[NDArray[Any], int]:
         return (values.astype(np.int32) - HALF).astype(np.int16), HALF
     if name in COUNTS:
         return np.ascontiguousarray(values, dtype=COUNTS[name]), 0
-    return np.ascontiguousarray(values, dtype=np.float32), 0
+    with np.errstate(over="ignore", invalid="ignore"):
+        return np.ascontiguousarray(values, dtype=np.float32), 0
 
 
 def _require_numbers(place: str, name: str, codes: NDArray[Any]) -> None:
@@ -179,7 +187,7 @@ def _with_gaps(
         missing="gaps",
         first_row=0,
     )
-    with np.errstate(over="ignore"):
+    with np.errstate(over="ignore", invalid="ignore"):
         kept = gathering.add([each.values.astype(np.float32) for each in channels])
     samples = gathering.channels()
     left = [replace(each, values=codes) for each, codes in zip(channels, samples, strict=True)]

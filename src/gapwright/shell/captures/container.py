@@ -3,7 +3,6 @@
 import gzip
 import tempfile
 import zipfile
-import zlib
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -44,6 +43,12 @@ def require_room(place: str, packed: int, unpacked: int) -> None:
             f"{place!r} must unpack to at most {MOST_TIMES} times its size, got more; "
             "unpack it yourself if you trust it"
         )
+
+
+def one_line(error: BaseException) -> str:
+    """What a library says is wrong, on one line and cut short."""
+    said = "".join(c if c.isprintable() else " " for c in str(error))
+    return " ".join(said.split())[:120] or type(error).__name__
 
 
 def first_bytes(path: Path, count: int) -> bytes:
@@ -96,10 +101,12 @@ def unpacked(place: str) -> Iterator[Path]:
                     _pour(place, path.stat().st_size, stream, plain)
             else:
                 plain = _unzip(place, path, Path(folder))
-        except (EOFError, zlib.error, zipfile.BadZipFile, gzip.BadGzipFile, NotImplementedError) as error:
-            raise InputRefused(f"{place!r} must be a whole archive, got a broken one: {error}") from None
-        except (OSError, RuntimeError) as error:
-            raise InputRefused(f"{place!r} cannot be unpacked: {error}") from None
+        except InputRefused:
+            raise
+        except Exception as error:  # noqa: BLE001 - the libraries raise whatever comes on broken files
+            raise InputRefused(
+                f"{place!r} must be a whole archive, got a broken one: {one_line(error)}"
+            ) from None
         if first_bytes(plain, 2) == GZIP or first_bytes(plain, 4) == ZIP:
             raise InputRefused(f"{place!r} must hold samples, got an archive within an archive; unpack it")
         yield plain
@@ -110,8 +117,10 @@ def members(place: str, path: Path) -> list[zipfile.ZipInfo]:
     try:
         with zipfile.ZipFile(path) as archive:
             return [each for each in archive.infolist() if not each.is_dir()]
-    except (zipfile.BadZipFile, OSError, ValueError) as error:
-        raise InputRefused(f"{place!r} must be a whole archive, got a broken one: {error}") from None
+    except Exception as error:  # noqa: BLE001 - the library raises whatever comes on broken files
+        raise InputRefused(
+            f"{place!r} must be a whole archive, got a broken one: {one_line(error)}"
+        ) from None
 
 
 def _is_numpy(place: str, path: Path) -> bool:

@@ -2,6 +2,7 @@
 
 import math
 import re
+import tempfile
 from collections.abc import Iterator
 from itertools import islice
 from pathlib import Path
@@ -15,9 +16,9 @@ from gapwright.base.quantity import printed_quantity, shown
 from gapwright.capture.recording import Channel, Recording
 from gapwright.capture.timeline import Timeline
 from gapwright.capture.wishes import SEPARATORS, FileWish
-from gapwright.shell.captures.columns import described
-from gapwright.shell.captures.container import first_bytes
-from gapwright.shell.captures.dialect import HEAD, Dialect, dialect_of, is_number
+from gapwright.shell.captures.columns import described, largest_of
+from gapwright.shell.captures.container import first_bytes, one_line
+from gapwright.shell.captures.dialect import HEAD, LONGEST_LINE, Dialect, dialect_of, is_number, too_long
 from gapwright.shell.captures.gathering import Gathering, clock
 from gapwright.shell.captures.heading import Column, Heading, heading_of
 
@@ -37,13 +38,13 @@ def text_recording(place: str, path: Path, wish: FileWish) -> Recording:
         If it is not one, or a row breaks its pattern.
     """
     dialect = dialect_of(place, first_bytes(path, HEAD), wish)
-    if dialect.separator == " ":
-        path = _spaces_as_tabs(path)
-    try:
+    if dialect.separator != " " and not dialect.quoted:
         return _read(place, path, dialect, wish)
+    plain = _plain_copy(place, path, spaces=dialect.separator == " ")
+    try:
+        return _read(place, plain, dialect, wish)
     finally:
-        if dialect.separator == " ":
-            path.unlink()
+        plain.unlink()
 
 
 def _read(place: str, path: Path, dialect: Dialect, wish: FileWish) -> Recording:
@@ -116,14 +117,14 @@ def _pieces(
         encoding="utf8-lossy",
         eol_char=dialect.line_end,
         ignore_errors=wish.missing == "gaps",
-        null_values=None,
+        quote_char=None,
         glob=False,
     ).select([_key(column) for column in used])
     try:
         pieces = iter(scan.collect_batches(chunk_size=AT_ONCE, maintain_order=True))
         yield from _whole_pieces(place, path, dialect, used, wish, pieces)
-    except pl.exceptions.PolarsError as error:
-        raise InputRefused(_told_row(place, path, dialect, used, f"{error}")) from None
+    except (pl.exceptions.PolarsError, pl.exceptions.PanicException) as error:
+        raise InputRefused(_told_row(place, path, dialect, used, one_line(error))) from None
 
 
 def _whole_pieces(
@@ -182,7 +183,7 @@ def _told_row(place: str, path: Path, dialect: Dialect, used: list[Column], what
                     f"{shown(fields[wrong.place])} in column {wrong.place + 1}; "
                     "cut such lines out or give --missing gaps"
                 )
-    return f"{place!r} must hold columns of numbers all through, got {' '.join(what.split())[:120]}"
+    return f"{place!r} must hold columns of numbers all through, got {what}"
 
 
 def _rounding(dialect: Dialect, time: Column, times: NDArray[np.float64]) -> float:
@@ -191,8 +192,8 @@ def _rounding(dialect: Dialect, time: Column, times: NDArray[np.float64]) -> flo
     texts = [row[at] for row in dialect.sample if is_number(row[at], dialect.decimal)]
     digits = max((len(re.split(r"[eE]", t)[0].partition(_mark(dialect))[2]) for t in texts), default=0)
     if not any("e" in text.lower() for text in texts):
-        return max(10.0**-digits * time.factor, float(np.spacing(np.max(np.abs(times), initial=0.0))))
-    largest = max(float(np.max(np.abs(times), initial=0.0)) / time.factor, 1e-300)
+        return max(10.0**-digits * time.factor, float(np.spacing(largest_of(times))))
+    largest = max(largest_of(times) / time.factor, 1e-300)
     return 10.0 ** (math.floor(math.log10(largest)) - digits) * time.factor
 
 
@@ -200,13 +201,14 @@ def _mark(dialect: Dialect) -> str:
     return "," if dialect.decimal == "comma" else "."
 
 
-def _spaces_as_tabs(path: Path) -> Path:
-    """Copy in which each run of blanks is one tab; stands beside the system's temporary files."""
-    import tempfile
-
+def _plain_copy(place: str, path: Path, *, spaces: bool) -> Path:
+    """Copy without quotes, and with one tab for each run of blanks; among the system's temporary files."""
     with path.open("rb") as source, tempfile.NamedTemporaryFile(prefix="gapwright-", delete=False) as target:
-        for line in source:
-            target.write(b"\t".join(line.split()) + b"\n")
+        while line := source.readline(LONGEST_LINE + 1):
+            if len(line) > LONGEST_LINE:
+                raise InputRefused(too_long(place))
+            bare = line.replace(b'"', b"")
+            target.write(b"\t".join(bare.split()) + b"\n" if spaces else bare)
     return Path(target.name)
 
 

@@ -43,6 +43,8 @@ class Dialect:
     """Fields of the first lines of samples, other columns included."""
     sample: tuple[tuple[str, ...], ...]
     """Fields in the columns, in the first lines of samples."""
+    quoted: bool
+    """Whether fields of the samples stand in quotes."""
     line_length: float
     """Mean bytes of a line of samples."""
 
@@ -82,9 +84,7 @@ def dialect_of(place: str, head: bytes, wish: FileWish) -> Dialect:
     if len(head) >= HEAD:
         lines = lines[:-1]
     if not lines or max(len(line) for line in lines) > LONGEST_LINE:
-        raise InputRefused(
-            f"{place!r} must have lines of at most {LONGEST_LINE} characters, got a longer one"
-        )
+        raise InputRefused(too_long(place))
     lines = [line.rstrip("\r") for line in lines]
     separator, decimal = _best_layout(place, lines, wish)
     rows = [fields_of(line, separator) for line in lines]
@@ -103,8 +103,14 @@ def dialect_of(place: str, head: bytes, wish: FileWish) -> Dialect:
         head=tuple(tuple(row) for row in rows[:first]),
         beside=tuple(tuple(row) for row in body),
         sample=tuple(tuple(row[k] for k in columns) for row in body),
+        quoted=any('"' in line for line in used),
         line_length=max(sum(len(line) + 1 for line in used) / max(len(used), 1), 2.0),
     )
+
+
+def too_long(place: str) -> str:
+    """Refusal of a line that is too long."""
+    return f"{place!r} must have lines of at most {LONGEST_LINE} characters, got a longer one"
 
 
 def fields_of(line: str, separator: str) -> list[str]:

@@ -4,7 +4,7 @@ import functools
 import io
 import re
 from collections.abc import Callable
-from typing import Any, ParamSpec
+from typing import Any, ParamSpec, TypeVar
 
 import matplotlib as mpl
 from matplotlib.axes import Axes
@@ -50,11 +50,14 @@ STYLE: Any = {
 P = ParamSpec("P")
 
 
-def styled(draw: Callable[P, Figure]) -> Callable[P, Figure]:
+Drawn = TypeVar("Drawn", Figure, Figure | None)
+
+
+def styled(draw: Callable[P, Drawn]) -> Callable[P, Drawn]:
     """Have a function that draws a figure draw it in our style."""
 
     @functools.wraps(draw)
-    def drawn(*args: P.args, **kwargs: P.kwargs) -> Figure:
+    def drawn(*args: P.args, **kwargs: P.kwargs) -> Drawn:
         with mpl.rc_context(STYLE):
             return draw(*args, **kwargs)
 

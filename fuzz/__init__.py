@@ -1,0 +1,1 @@
+"""Readers of captures fed with wrong bytes."""
