@@ -36,7 +36,7 @@ MARKS = {
     "contact": ("note", "v"),
 }
 """Colour and mark of each class; no class rests on its colour alone."""
-DAY_OF_DOTS = 4000
+MOST_MARKS = 4000
 """Events of a class that are marked one by one; of more, evenly chosen ones."""
 BINS = 60
 
@@ -200,7 +200,7 @@ def timeline_figure(shown: tuple[ClassRow, ...], duration: float) -> Figure | No
     scale = scale_for(duration, "s")
     for height, row in enumerate(reversed(shown)):
         colour, mark = MARKS[row.name]
-        some = row.starts[:: max(1, row.starts.size // DAY_OF_DOTS)] / scale.size
+        some = row.starts[:: max(1, row.starts.size // MOST_MARKS)] / scale.size
         axes.plot(
             some, np.full(some.size, height), mark, color=LIGHT[colour], ms=5, alpha=0.7, rasterized=True
         )
