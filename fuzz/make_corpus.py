@@ -28,7 +28,7 @@ def keep(target: str, name: str, content: bytes) -> None:
     """Write one seed."""
     folder = CORPUS / target
     folder.mkdir(parents=True, exist_ok=True)
-    (folder / name).write_bytes(content)
+    (folder / f"{name}.seed").write_bytes(content)
 
 
 def short(text: str | bytes) -> bytes:
@@ -42,7 +42,7 @@ def main() -> None:
     """Write all seeds."""
     texts = {**files.TEXTS, **files.UNTIMED, "remarks beside": files.beside()}
     for name, text in texts.items():
-        keep("text", re.sub(r"\W+", "-", name) + ".csv", short(text))
+        keep("text", re.sub(r"\W+", "-", name) , short(text))
     with tempfile.TemporaryDirectory() as folder:
         for name, target in OF.items():
             path = Path(folder) / name

@@ -60,7 +60,7 @@ def keep_in_folder(in_hand: "CaptureInHand", folder: str) -> None:
     keep_capture(in_hand, folder, keep=keep)
 
 
-def require_folder(folder: str) -> None:
+def make_folder(folder: str) -> None:
     """Refuse a folder that cannot be made or written; makes it if it is missing."""
     from gapwright.shell.files import made_folder
 

@@ -88,3 +88,29 @@ def test_setting_up_draws_and_tells(capsys, folder, tmp_path) -> None:
     assert "must be named .svg or .png" in refused(
         capsys, "setup", str(folder / "rig.toml"), "--figure", str(tmp_path / "earth.gif")
     )
+
+
+def test_showing_draws_every_figure(capsys, folder, tmp_path) -> None:
+    figures = tmp_path / "figures"
+    answer = json.loads(
+        said(
+            capsys,
+            "show",
+            str(folder / "run.csv"),
+            *SHUNT,
+            "--figures",
+            str(figures),
+            "--kind",
+            "png",
+            "--json",
+        )
+    )
+    names = {Path(place).name for place in answer["figures"]}
+    assert names == {"overview.png", "sparks.png", "delay.png", "energy.png", "classes.png"}
+    for place in answer["figures"]:
+        content = Path(place).read_bytes()
+        assert content.startswith(b"\x89PNG")
+        assert len(content) > 5000
+    assert "--kind must be one of svg, png" in refused(
+        capsys, "show", str(folder / "run.csv"), "--figures", str(figures), "--kind", "gif"
+    )
