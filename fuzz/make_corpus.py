@@ -42,7 +42,7 @@ def main() -> None:
     """Write all seeds."""
     texts = {**files.TEXTS, **files.UNTIMED, "remarks beside": files.beside()}
     for name, text in texts.items():
-        keep("text", re.sub(r"\W+", "-", name) , short(text))
+        keep("text", re.sub(r"\W+", "-", name), short(text))
     with tempfile.TemporaryDirectory() as folder:
         for name, target in OF.items():
             path = Path(folder) / name

@@ -9,7 +9,6 @@ from gapwright.app.captures import CaptureInHand
 from gapwright.base.units import Number, Seconds
 from gapwright.capture.classify import CLASS_NAMES
 from gapwright.capture.pyramid import Pyramid, View, pyramid_of, window
-from gapwright.capture.waveform import Codes
 
 Curve = NDArray[np.float64]
 
@@ -75,22 +74,39 @@ class ClassRow:
     time_share: Number
 
 
-def overview(found: CaptureInHand, *, columns: int, pyramids: dict[str, Pyramid] | None = None) -> Overview:
-    """Swaths over the whole capture in so many columns; `pyramids` by channel where they are kept."""
+def pyramids_of(found: CaptureInHand) -> dict[str, Pyramid]:
+    """Extremes of each channel, by its name; made once, they draw any window at once."""
+    made = {"voltage": pyramid_of(found.capture.voltage)}
+    if found.capture.current is not None:
+        made["current"] = pyramid_of(found.capture.current)
+    return made
+
+
+def overview(
+    found: CaptureInHand,
+    *,
+    columns: int,
+    pyramids: dict[str, Pyramid] | None = None,
+    span: tuple[int, int] | None = None,
+) -> Overview:
+    """Swaths over a capture, or over the samples of a span, in so many columns.
+
+    Raises
+    ------
+    InputRefused
+        If the span is not within the capture.
+    """
     capture = found.capture
-    known = pyramids or {}
-    volts = _view(capture.voltage, known.get("voltage"), columns)
+    known = pyramids if pyramids is not None else pyramids_of(found)
+    start, stop = span or (0, capture.count)
+    volts = window(capture.voltage, known["voltage"], start=start, stop=stop, columns=columns)
     amperes = None
     if capture.current is not None:
-        view = _view(capture.current, known.get("current"), columns)
+        view = window(capture.current, known["current"], start=start, stop=stop, columns=columns)
         amperes = _swath(view, capture.rate, capture.current_scale, capture.current_offset)
     return Overview(
         volts=_swath(volts, capture.rate, capture.voltage_scale, capture.voltage_offset), amperes=amperes
     )
-
-
-def _view(codes: Codes, pyramid: Pyramid | None, columns: int) -> View:
-    return window(codes, pyramid or pyramid_of(codes), start=0, stop=codes.size, columns=columns)
 
 
 def _swath(view: View, rate: float, scale: float, offset: float) -> Swath:
@@ -110,6 +126,13 @@ def examples(found: CaptureInHand) -> tuple[Example, ...]:
             row = int(rows[np.argsort(key, kind="stable")[rows.size // 2]])
             answer.append(_example(found, row, name, rows.size))
     return tuple(answer)
+
+
+def event_at(found: CaptureInHand, sample: int) -> int | None:
+    """Row of the event that holds a sample; None where there is none."""
+    sparks = found.reading.sparks
+    row = int(np.searchsorted(sparks.first, sample, side="right")) - 1
+    return row if row >= 0 and sample < int(sparks.end[row]) else None
 
 
 def _example(found: CaptureInHand, row: int, name: str, count: int) -> Example:

@@ -1,9 +1,9 @@
 """From files that a recorder saved to what the sparks did; and what to do before the first of them."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, Protocol
 
-from gapwright.app.capture_answer import CaptureAnswer, capture_answer
+from gapwright.app.capture_answer import SCHEMA, CaptureAnswer, capture_answer
 from gapwright.app.ports import TextSource
 from gapwright.base.errors import InputRefused
 from gapwright.base.progress import Progress, silent
@@ -78,6 +78,23 @@ class CaptureInHand:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class RefusedFile:
+    """A file of a batch that was refused, and why."""
+
+    file: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BatchAnswer:
+    """Captures read one by one."""
+
+    schema: int
+    captures: tuple[CaptureAnswer, ...]
+    refused: tuple[RefusedFile, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DrawnAnswer:
     """Places of the figures that were drawn."""
 
@@ -110,6 +127,28 @@ def read_capture(request: CaptureRequest, hands: CaptureHands) -> CaptureInHand:
     reading = understand(made.capture, settings, progress=hands.progress)
     answer = capture_answer(request.places, source, made, reading)
     return CaptureInHand(answer=answer, capture=made.capture, reading=reading, rig=rig)
+
+
+def read_each(request: CaptureRequest, hands: CaptureHands) -> BatchAnswer:
+    """What the sparks did in each file by itself; a file that is refused does not stop the others.
+
+    Raises
+    ------
+    InputRefused
+        If every file is refused.
+    """
+    read: list[CaptureAnswer] = []
+    refused: list[RefusedFile] = []
+    for done, place in enumerate(request.places):
+        if not hands.progress(done, len(request.places), "captures read"):
+            break
+        try:
+            read.append(read_capture(replace(request, places=(place,)), hands).answer)
+        except InputRefused as refusal:
+            refused.append(RefusedFile(file=place, reason=str(refusal)))
+    if not read:
+        raise InputRefused(refused[0].reason if refused else "no capture was read; name the files")
+    return BatchAnswer(schema=SCHEMA, captures=tuple(read), refused=tuple(refused))
 
 
 def keep_capture(in_hand: CaptureInHand, folder: str, *, keep: CaptureKeeper) -> None:

@@ -23,6 +23,7 @@ RESULTS = {
     "leads": ("gapwright.study.lead_geometry", "LeadFigures"),
     "demo": ("gapwright.app.demo", "DemoAnswer"),
     "capture read": ("gapwright.app.capture_answer", "CaptureAnswer"),
+    "capture read --each": ("gapwright.app.captures", "BatchAnswer"),
     "capture show": ("gapwright.app.captures", "DrawnAnswer"),
     "capture setup": ("gapwright.study.recording_setup", "RecordingSetup"),
     "facts": ("gapwright.app.facts", "Browsed"),

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 import typer
 
 from gapwright.cli.capture_options import (
+    Each,
     Figure,
     Figures,
     Files,
@@ -40,6 +41,7 @@ def in_hand(request: "CaptureRequest", *, quiet: bool) -> "CaptureInHand":
 def capture_read(
     files: Files,
     rig: Rig = None,
+    each: Each = False,
     keep: Keep = None,
     sparks: Sparks = None,
     json: Json = False,
@@ -52,6 +54,9 @@ def capture_read(
     from gapwright.cli.show.capture import show_capture
 
     request = request_of(files, rig, said)
+    if each:
+        read_each_alone(request, json=json, quiet=quiet, alone=keep is None and sparks is None)
+        return
     if sparks is not None:
         wiring.require_table_place(sparks)
     found = in_hand(request, quiet=quiet)
@@ -65,6 +70,30 @@ def capture_read(
         typer.echo(as_json(found.answer))
     else:
         show_capture(found.answer)
+
+
+def read_each_alone(request: "CaptureRequest", *, json: bool, quiet: bool, alone: bool) -> None:
+    """Read each file by itself and print a line for each."""
+    from gapwright import wiring
+    from gapwright.app.captures import read_each
+    from gapwright.app.documents import as_json
+    from gapwright.base.errors import InputRefused
+    from gapwright.cli.progress import Line
+    from gapwright.cli.show.capture import show_batch
+
+    if not alone:
+        raise InputRefused(
+            "--each reads many captures and takes no --keep and no --sparks; leave them out"
+        )
+    line = Line(quiet=quiet)
+    try:
+        found = read_each(request, wiring.capture_hands(line))
+    finally:
+        line.clear()
+    if json:
+        typer.echo(as_json(found))
+    else:
+        show_batch(found)
 
 
 @takes_recorder_options

@@ -107,6 +107,9 @@ Capacitance = Annotated[
         "--capacitance", metavar="CAPACITANCE", help="Of the store, for a capture without a current."
     ),
 ]
+Each = Annotated[
+    bool, typer.Option("--each", help="Read each file by itself, as a capture of its own, one line for each.")
+]
 Keep = Annotated[
     str | None,
     typer.Option("--keep", metavar="FOLDER", help="Also keep the capture, mapped and quick to open."),

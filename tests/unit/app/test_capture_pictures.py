@@ -3,9 +3,16 @@
 import numpy as np
 import pytest
 
-from gapwright.app.capture_pictures import class_rows, delay_curve, energies, examples, overview
+from gapwright.app.capture_pictures import (
+    class_rows,
+    delay_curve,
+    energies,
+    event_at,
+    examples,
+    overview,
+    pyramids_of,
+)
 from gapwright.app.captures import CaptureRequest, read_capture
-from gapwright.capture.pyramid import pyramid_of
 from tests.unit.app.test_captures import CHARGE, COUNT, hands, recording
 from tests.unit.capture.recorded import BURNING, PERIOD, RATE, sparks
 
@@ -22,8 +29,22 @@ def test_an_overview_holds_every_extreme(found) -> None:
     assert shown.volts.greatest.max() == pytest.approx(float(volts.max()), rel=1e-6)
     assert shown.volts.least.min() == pytest.approx(float(volts.min()), rel=1e-6)
     assert shown.amperes is not None
-    kept = overview(found, columns=100, pyramids={"voltage": pyramid_of(found.capture.voltage)})
+    kept = overview(found, columns=100, pyramids=pyramids_of(found))
     assert np.array_equal(kept.volts.least, shown.volts.least)
+
+
+def test_a_span_shows_single_samples(found) -> None:
+    shown = overview(found, columns=500, pyramids=pyramids_of(found), span=(1000, 1100))
+    assert np.array_equal(shown.volts.least, found.capture.volts(1000, 1100))
+    assert np.array_equal(shown.volts.least, shown.volts.greatest)
+
+
+def test_the_event_under_a_sample_is_found(found) -> None:
+    sparks_found = found.reading.sparks
+    middle = int(sparks_found.first[7] + sparks_found.end[7]) // 2
+    assert event_at(found, middle) == 7
+    assert event_at(found, 0) is None
+    assert event_at(found, int(sparks_found.end[7]) + 300) is None
 
 
 def test_an_example_is_the_middle_event_of_its_class(found) -> None:

@@ -114,3 +114,19 @@ def test_showing_draws_every_figure(capsys, folder, tmp_path) -> None:
     assert "--kind must be one of svg, png" in refused(
         capsys, "show", str(folder / "run.csv"), "--figures", str(figures), "--kind", "gif"
     )
+
+
+def test_a_batch_reads_each_file_by_itself(capsys, folder, tmp_path) -> None:
+    broken = tmp_path / "broken.csv"
+    broken.write_text("nothing", encoding="utf-8")
+    run_csv = str(folder / "run.csv")
+    answer = json.loads(said(capsys, "read", run_csv, str(broken), run_csv, *SHUNT, "--each", "--json"))
+    assert [each["sparks"]["count"] for each in answer["captures"]] == [60, 60]
+    assert [each["file"] for each in answer["refused"]] == [str(broken)]
+    text = said(capsys, "read", run_csv, str(broken), *SHUNT, "--each")
+    assert "normal" in text
+    assert "must hold columns of" in text
+    assert "takes no --keep" in refused(
+        capsys, "read", run_csv, *SHUNT, "--each", "--keep", str(tmp_path / "x")
+    )
+    assert "must hold columns" in refused(capsys, "read", str(broken), "--each")

@@ -4,6 +4,7 @@ from rich.console import Console
 from rich.text import Text
 
 from gapwright.app.capture_answer import CaptureAnswer, ChannelAnswer
+from gapwright.app.captures import BatchAnswer
 from gapwright.app.wording import quantity_text, share_text
 from gapwright.cli.show.circuit import show_lines
 from gapwright.cli.show.paper import heading, paper, paragraph, plain_table
@@ -27,6 +28,27 @@ def show_capture(found: CaptureAnswer) -> None:
     show_lines(console, spark_lines(found))
     for remark in found.remarks:
         console.print(paragraph(f"! {remark}"))
+
+
+def show_batch(found: BatchAnswer) -> None:
+    """Print a line for each capture, then the files that were refused."""
+    console = paper()
+    names = ("file", "time", "discharges", "a second", "energy", "most of them")
+    table = plain_table(
+        (names[0], "left"), *((n, "right") for n in names[1:5]), (names[5], "left"), heading=True
+    )
+    for each in found.captures:
+        energy = quantity_text(each.energy_j.total, "J") if each.energy_j is not None else "not told"
+        usual = max(each.classes, key=lambda name: each.classes[name].count)
+        numbers = (
+            quantity_text(each.duration_s, "s"),
+            str(each.sparks.count),
+            quantity_text(each.sparks.rate_hz, "Hz"),
+        )
+        table.add_row(each.files[0], *numbers, energy, usual)
+    console.print(table)
+    for refused in found.refused:
+        console.print(paragraph(f"! {refused.reason}"))
 
 
 def show_channels(console: Console, channels: tuple[ChannelAnswer, ...]) -> None:
