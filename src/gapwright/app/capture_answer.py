@@ -5,6 +5,7 @@ from typing import Any
 
 import numpy as np
 
+from gapwright.app.capture_course import CourseAnswer, course_answer, known
 from gapwright.base.units import Amperes, Coulombs, Hertz, Joules, Number, Seconds, Volts
 from gapwright.capture.calibration import Calibration
 from gapwright.capture.classify import CLASS_NAMES
@@ -110,6 +111,7 @@ class CaptureAnswer:
     charge_c: ChargeAnswer | None
     delay_s: DelayAnswer
     clipped_share: Number
+    course: CourseAnswer
     remarks: tuple[str, ...]
 
 
@@ -139,11 +141,12 @@ def capture_answer(
         current_zero_a=made.zero.at_start if made.zero is not None else None,
         skew_s=made.skew.seconds if made.skew is not None else None,
         sparks=SparksAnswer(count=fired.count, rate_hz=fired.count / capture.duration),
-        classes=_classes(reading, capture.duration),
+        classes=_classes(reading),
         energy_j=_energy(fired.energy_j) if accounted else None,
         charge_c=ChargeAnswer(total=float(np.nansum(fired.charge_c))) if accounted else None,
         delay_s=_delay(reading),
         clipped_share=clipped,
+        course=course_answer(reading),
         remarks=_remarks(made, reading, clipped),
     )
 
@@ -199,14 +202,11 @@ def _levels(calibration: Calibration) -> dict[str, LevelAnswer]:
     }
 
 
-def _classes(reading: CaptureReading, duration: float) -> dict[str, ClassAnswer]:
-    sparks = reading.sparks
+def _classes(reading: CaptureReading) -> dict[str, ClassAnswer]:
+    found = reading.statistics
     return {
-        name: ClassAnswer(
-            count=int(np.count_nonzero(sparks.class_code == code)),
-            time_share=float(np.sum(sparks.duration_s[sparks.class_code == code])) / duration,
-        )
-        for code, name in enumerate(CLASS_NAMES)
+        name: ClassAnswer(count=found.counts[name], time_share=found.time_shares[name])
+        for name in CLASS_NAMES
     }
 
 
@@ -215,15 +215,13 @@ def _energy(energies: Any) -> EnergyAnswer:
 
 
 def _delay(reading: CaptureReading) -> DelayAnswer:
-    """Mean delay of the sparks that waited, and the mean that counts open waits as censored."""
+    """Mean delay of the sparks that waited, and the mean that counts waits without a spark as longer."""
     sparks = reading.sparks
-    waited = sparks.fired & (sparks.delay_s > 0.0)
-    count = int(np.count_nonzero(waited))
-    if count == 0:
-        return DelayAnswer(mean=None, censored=None)
-    total = float(np.sum(sparks.delay_s[waited]))
-    open_time = float(np.sum(sparks.duration_s[sparks.class_code == CLASS_NAMES.index("open")]))
-    return DelayAnswer(mean=total / count, censored=(total + open_time) / count)
+    waited = sparks.delay_s[sparks.fired & (sparks.delay_s > 0.0)]
+    return DelayAnswer(
+        mean=float(waited.mean()) if waited.size else None,
+        censored=known(reading.statistics.delay.mean_s),
+    )
 
 
 def _remarks(made: Hooked, reading: CaptureReading, clipped: float) -> tuple[str, ...]:
@@ -238,8 +236,6 @@ def _remarks(made: Hooked, reading: CaptureReading, clipped: float) -> tuple[str
         found.append(
             "no current was recorded: charge and energy come from the store's voltage and its capacitance"
         )
-    if not reading.calibration.all_classes:
-        found.append("open and burning voltage are close, so only shorts and events are told apart")
     if made.zero is not None and made.zero.drift != 0.0:
         found.append(f"the current's zero drifts by {made.zero.drift:.3g} A/s")
-    return tuple(found)
+    return (*found, *reading.notes)

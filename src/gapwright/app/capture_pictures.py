@@ -62,6 +62,8 @@ class DelayCurve:
     shares: Curve
     mean: Seconds
     """Mean delay with the waits counted: the slope of the exponential beside the curve."""
+    fitted: Curve | None
+    """Share by two Weibull laws at the same times, where they were fitted."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -159,20 +161,21 @@ def _example(found: CaptureInHand, row: int, name: str, count: int) -> Example:
 
 
 def delay_curve(found: CaptureInHand) -> DelayCurve | None:
-    """Survivor curve of the ignition delay (Kaplan-Meier); None where no spark waited."""
-    sparks = found.reading.sparks
-    fired = sparks.fired & (sparks.delay_s > 0.0)
-    opens = sparks.class_code == CLASS_NAMES.index("open")
-    if not fired.any():
+    """Survivor curve of the ignition delay with the laws fitted to it; None where no spark waited."""
+    delay = found.reading.statistics.delay
+    if delay.ignitions == 0 or not np.isfinite(delay.mean_s):
         return None
-    times = np.concatenate([sparks.delay_s[fired], sparks.duration_s[opens]])
-    happened = np.concatenate([np.ones(int(fired.sum())), np.zeros(int(opens.sum()))])
-    order = np.argsort(times, kind="stable")
-    times, happened = times[order], happened[order]
-    left = np.arange(times.size, 0, -1)
-    shares: Curve = np.cumprod(1.0 - happened / left, dtype=np.float64)
-    mean = float(times.sum() / happened.sum())
-    return DelayCurve(times=times, shares=shares, mean=mean)
+    pair = next((fit.parameters for fit in delay.fits if fit.law == "two Weibull"), None)
+    fitted = None if pair is None else _two_weibull(delay.times_s, pair)
+    return DelayCurve(times=delay.times_s, shares=delay.survivor, mean=delay.mean_s, fitted=fitted)
+
+
+def _two_weibull(times: Curve, pair: dict[str, float]) -> Curve:
+    """Survivor share of a fitted mixture of two Weibull laws."""
+    first = np.exp(-((times / pair["scale_first_s"]) ** pair["shape_first"]))
+    second = np.exp(-((times / pair["scale_second_s"]) ** pair["shape_second"]))
+    answer: Curve = pair["weight"] * first + (1.0 - pair["weight"]) * second
+    return answer
 
 
 def energies(found: CaptureInHand) -> Curve:

@@ -82,9 +82,7 @@ def read_each_alone(request: "CaptureRequest", *, json: bool, quiet: bool, alone
     from gapwright.cli.show.capture import show_batch
 
     if not alone:
-        raise InputRefused(
-            "--each reads many captures and takes no --keep and no --sparks; leave them out"
-        )
+        raise InputRefused("--each reads many captures and takes no --keep and no --sparks; leave them out")
     line = Line(quiet=quiet)
     try:
         found = read_each(request, wiring.capture_hands(line))

@@ -26,6 +26,11 @@ def show_capture(found: CaptureAnswer) -> None:
     console.print(heading("What the sparks did"))
     show_classes(console, found)
     show_lines(console, spark_lines(found))
+    console.print()
+    console.print(heading("What it means"))
+    for each in found.course.meaning:
+        console.print(paragraph(each.text))
+        console.print(paragraph(Text(each.why, style="dim"), indent=4))
     for remark in found.remarks:
         console.print(paragraph(f"! {remark}"))
 

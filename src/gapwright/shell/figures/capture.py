@@ -130,7 +130,7 @@ def delay_figure(shown: DelayCurve | None) -> Figure | None:
     axes = figure.subplots()
     scale = scale_for(shown.mean, "s")
     seen = shown.shares > 0.0
-    top = float(np.quantile(shown.times, 0.999))
+    top = float(shown.times[-1])
     axes.step(
         shown.times[seen] / scale.size,
         shown.shares[seen],
@@ -147,6 +147,9 @@ def delay_figure(shown: DelayCurve | None) -> Figure | None:
         ls=(0, (4, 3)),
         label=f"exponential, mean {quantity_text(shown.mean, 's')}",
     )
+    if shown.fitted is not None:
+        label = "two Weibull laws"
+        axes.plot(shown.times / scale.size, shown.fitted, color=LIGHT["store"], lw=1.1, label=label)
     axes.set_yscale("log")
     axes.set_ylim(max(0.5 / shown.times.size, 1e-5), 1.2)
     axes.set_xlim(0.0, top / scale.size)
