@@ -124,6 +124,11 @@ def read_capture(request: CaptureRequest, hands: CaptureHands) -> CaptureInHand:
     rig = rig_from_text(hands.text(request.rig), request.rig) if request.rig is not None else None
     source, made = _hooked(request, hands)
     settings = ReadingSettings(**_from_rig(rig) | request.settings)
+    if made.capture.current is None and settings.capacitance is None:
+        raise InputRefused(
+            "a capture without a current must come with the capacitance of its store, from which charge and "
+            "energy follow; give --rig or --capacitance, or record the current too"
+        )
     reading = understand(made.capture, settings, progress=hands.progress)
     answer = capture_answer(request.places, source, made, reading)
     return CaptureInHand(answer=answer, capture=made.capture, reading=reading, rig=rig)
@@ -176,7 +181,7 @@ def _hooked(request: CaptureRequest, hands: CaptureHands) -> tuple[Recording | N
         current = "current" if kept[0].current is not None else ""
         return None, Hooked(capture=kept[0], voltage_channel="voltage", current_channel=current)
     whole = joined([hands.record(place, request.file_options) for place in request.places])
-    return whole, hooked(whole, Hookup(**request.hookup))
+    return whole, hooked(whole, Hookup(**{**whole.hookup, **request.hookup}))
 
 
 def _from_rig(rig: Rig | None) -> dict[str, Any]:

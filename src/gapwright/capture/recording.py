@@ -1,7 +1,8 @@
 """A recording: what an instrument saved, before anyone says which channel is which."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
 
 import numpy as np
 
@@ -47,6 +48,8 @@ class Recording:
     """Kind of file, in words."""
     understood: tuple[str, ...] = ()
     """How the file was read, one remark a line."""
+    hookup: Mapping[str, Any] = field(default_factory=dict)
+    """What stands beside the file about how the recorder was hooked up: fields of `Hookup`."""
 
     def __post_init__(self) -> None:
         """Refuse channels that do not fit each other."""

@@ -2,6 +2,7 @@
 
 import json
 import math
+from dataclasses import replace
 
 import jsonschema  # type: ignore[import-untyped]
 import numpy as np
@@ -106,6 +107,28 @@ def test_a_kept_capture_takes_no_options_of_the_recorder(found) -> None:
         )
     with pytest.raises(InputRefused, match="takes no other file"):
         read_capture(CaptureRequest(places=("run", "more")), hands(kept=found.capture))
+
+
+def test_options_stand_before_what_stands_beside_the_file() -> None:
+    volts, amperes = sparks(COUNT, noise=0.2)
+    source = replace(recording(volts / 10.0, amperes), hookup={"voltage_probe": 5.0})
+    answers = [
+        read_capture(CaptureRequest(places=("run-0",), hookup=more), hands(source)).answer
+        for more in ({}, {"voltage_probe": 10.0})
+    ]
+    assert [round(answer.open_voltage_v / OPEN, 2) for answer in answers] == [0.5, 1.0]
+
+
+def test_a_voltage_alone_is_refused_without_a_capacitance() -> None:
+    volts, _ = sparks(COUNT, noise=0.2)
+    alone = Recording(
+        channels=(Channel(name="gap", unit="V", codes=volts),),
+        rate=RATE,
+        segments=Segments.whole(volts.size),
+        form="made up",
+    )
+    with pytest.raises(InputRefused, match="must come with the capacitance of its store"):
+        read_capture(CaptureRequest(places=("run-0",)), hands(alone))
 
 
 def test_no_file_is_refused() -> None:

@@ -1,6 +1,7 @@
 """From a file, whatever its kind, to a recording."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -17,7 +18,7 @@ from gapwright.shell.captures.arrays import (
 from gapwright.shell.captures.container import ZIP, first_bytes, unpacked
 from gapwright.shell.captures.delimited import text_recording
 from gapwright.shell.captures.hierarchy import hdf5_recording
-from gapwright.shell.captures.side_car import side_car_of, wish_with
+from gapwright.shell.captures.side_car import hookup_of, side_car_of, wish_with
 
 Reader = Callable[[str, Path, FileWish], Recording]
 
@@ -48,9 +49,11 @@ def recording_at(place: str, options: dict[str, Any]) -> Recording:
     InputRefused
         If it cannot be read, in one line.
     """
-    wish = wish_with(side_car_of(place), options)
+    beside = side_car_of(place)
+    wish = wish_with(beside, options)
     with unpacked(place) as path:
-        return reader_of(path, wish)(place, path, wish)
+        recording = reader_of(path, wish)(place, path, wish)
+    return replace(recording, hookup=hookup_of(beside))
 
 
 def reader_of(path: Path, wish: FileWish) -> Reader:

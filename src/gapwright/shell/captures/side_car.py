@@ -28,6 +28,26 @@ class SideChannel(_Part):
     rails: tuple[Finite, Finite] | None = None
 
 
+class SideHookup(_Part):
+    """How the recorder was hooked up; options of a command stand before it."""
+
+    voltage_channel: Annotated[str, Field(max_length=80)] | None = None
+    voltage_probe: Annotated[Finite, Field(gt=0)] | None = None
+    voltage_inverted: bool | None = None
+    voltage_zero_v: Finite | None = None
+    current_channel: Annotated[str, Field(max_length=80)] | None = None
+    current_probe: Annotated[Finite, Field(gt=0)] | None = None
+    shunt_ohm: Annotated[Finite, Field(gt=0)] | None = None
+    clamp_v_per_a: Annotated[Finite, Field(gt=0)] | None = None
+    current_inverted: bool | None = None
+    current_zero_a: Finite | Literal["find", "follow"] | None = None
+    current_delay_s: Finite | Literal["find"] | None = None
+    current_bandwidth_hz: Annotated[Finite, Field(gt=0)] | None = None
+
+
+UNIT_ENDS = ("_v_per_a", "_ohm", "_hz", "_v", "_a", "_s")
+
+
 class SideCar(_Part):
     """A whole side-car; every key but the first two may be left out."""
 
@@ -44,6 +64,7 @@ class SideCar(_Part):
     skip_lines: Annotated[int, Field(ge=0, le=100_000)] | None = None
     missing: Literal["refuse", "gaps"] | None = None
     channels: Annotated[tuple[SideChannel, ...], Field(min_length=1, max_length=64)] | None = None
+    hookup: SideHookup | None = None
 
 
 def side_car_of(place: str) -> SideCar | None:
@@ -90,7 +111,7 @@ def wish_with(side_car: SideCar | None, options: dict[str, Any]) -> FileWish:
     said: dict[str, Any] = {}
     if side_car is not None:
         said = side_car.model_dump(
-            exclude_none=True, exclude={"file", "schema_", "rate_hz", "start_s", "channels"}
+            exclude_none=True, exclude={"file", "schema_", "rate_hz", "start_s", "channels", "hookup"}
         )
         said |= {
             key: value
@@ -100,3 +121,16 @@ def wish_with(side_car: SideCar | None, options: dict[str, Any]) -> FileWish:
         if side_car.channels is not None:
             said["channels"] = tuple(ChannelWish(**each.model_dump()) for each in side_car.channels)
     return FileWish(**said | {key: value for key, value in options.items() if value is not None})
+
+
+def hookup_of(side_car: SideCar | None) -> dict[str, Any]:
+    """What a side-car says of how the recorder was hooked up, by the names of `Hookup`."""
+    if side_car is None or side_car.hookup is None:
+        return {}
+    said = side_car.hookup.model_dump(exclude_none=True)
+    return {_bare(key): value for key, value in said.items()}
+
+
+def _bare(key: str) -> str:
+    """Name of a key without the unit at its end."""
+    return next((key.removesuffix(end) for end in UNIT_ENDS if key.endswith(end)), key)

@@ -77,6 +77,22 @@ def test_options_and_side_car_overrule_the_file(tmp_path) -> None:
     assert [channel.scale for channel in recording.channels] == [3.0, 1e-3]
 
 
+def test_a_side_car_says_how_the_recorder_was_hooked_up(tmp_path) -> None:
+    place = tmp_path / "run.csv"
+    place.write_text(files.PLAIN, encoding="utf-8")
+    said = {"voltage_channel": "Gap", "shunt_ohm": 0.02, "current_delay_s": "find", "voltage_inverted": True}
+    files.side_car(place, hookup=said)
+    assert recording_at(str(place), {}).hookup == {
+        "voltage_channel": "Gap",
+        "shunt": 0.02,
+        "current_delay": "find",
+        "voltage_inverted": True,
+    }
+    files.side_car(place, hookup={"shunt_ohm": -1})
+    with pytest.raises(InputRefused, match="hookup.shunt_ohm in the side-car"):
+        recording_at(str(place), {})
+
+
 def test_times_printed_too_coarsely_still_give_the_rate(tmp_path) -> None:
     place = tmp_path / "run.csv"
     text = "".join(f"{k * 3e-7:.5f},{k % 7}\n" for k in range(50_000))
