@@ -4,12 +4,19 @@ from dataclasses import dataclass
 
 from gapwright.base.progress import Progress, silent
 from gapwright.capture.calibration import Calibration, calibrated
+from gapwright.capture.classify import UNREST_RATE
 from gapwright.capture.energy import scales_of
+from gapwright.capture.levels import APART
+from gapwright.capture.meaning import Remark, meaning
 from gapwright.capture.records import Place, discharge_table, joined
 from gapwright.capture.segment import Runner, segmented, stretch_of
 from gapwright.capture.settings import AS_FOUND, ReadingSettings
 from gapwright.capture.sparks import SparkTable
+from gapwright.capture.statistics import CaptureStatistics, capture_statistics
 from gapwright.capture.waveform import Capture
+
+CLIPPED = 1e-5
+"""Share of clipped samples that is told."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -18,6 +25,10 @@ class CaptureReading:
 
     calibration: Calibration
     sparks: SparkTable
+    statistics: CaptureStatistics
+    meaning: tuple[Remark, ...]
+    notes: tuple[str, ...]
+    """How the answer was come by, and what it cannot say."""
 
 
 def spark_records(
@@ -61,4 +72,31 @@ def understand(
     """
     calibration = calibrated(capture, settings)
     sparks = spark_records(capture, calibration, settings, run=run, progress=progress)
-    return CaptureReading(calibration=calibration, sparks=sparks)
+    pulses = calibration.generator == "pulse"
+    found = capture_statistics(sparks, duration=capture.duration, pulses=pulses, window=settings.window)
+    return CaptureReading(
+        calibration=calibration,
+        sparks=sparks,
+        statistics=found,
+        meaning=meaning(found, calibration),
+        notes=notes_on(capture, calibration),
+    )
+
+
+def notes_on(capture: Capture, calibration: Calibration) -> tuple[str, ...]:
+    """What limits a reading, in words."""
+    notes = []
+    if not calibration.all_classes:
+        notes.append(
+            f"open voltage is below {APART:g} times burning voltage: normal, partial and arcs "
+            "are hardly told apart, shorts and contacts are"
+        )
+    if capture.current is not None and capture.current_clipped > CLIPPED:
+        notes.append(
+            f"{100 * capture.current_clipped:.2g} % of the current is clipped: charge and energy are too low"
+        )
+    if calibration.generator == "pulse" and calibration.rate < UNREST_RATE:
+        notes.append("sampled too slowly to see the unrest of the burning voltage: kinds of arcs are unsure")
+    if calibration.generator == "capacitor" and calibration.time_constant is None:
+        notes.append("no time constant of charging could be found: standing shorts and waits are not told")
+    return tuple(notes)
