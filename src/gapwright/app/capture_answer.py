@@ -232,10 +232,6 @@ def _remarks(made: Hooked, reading: CaptureReading, clipped: float) -> tuple[str
             f"{clipped:.2%} of the samples stand at an end of the recorder's range, so charge and energy are "
             "not told; record again with a wider range"
         )
-    if reading.calibration.measured_from == "voltage":
-        found.append(
-            "no current was recorded: charge and energy come from the store's voltage and its capacitance"
-        )
     if made.zero is not None and made.zero.drift != 0.0:
         found.append(f"the current's zero drifts by {made.zero.drift:.3g} A/s")
     return (*found, *reading.notes)

@@ -18,6 +18,7 @@ RESULTS = {
     "forecast": ("gapwright.study.outcome", "Forecast"),
     "comparison": ("gapwright.study.comparison", "Comparison"),
     "ledger": ("gapwright.app.forecast", "LedgerAnswer"),
+    "ledger --capture": ("gapwright.study.measured_ledger", "MeasuredLedger"),
     "circuit": ("gapwright.study.generator_alone", "GeneratorAlone"),
     "sweep": ("gapwright.app.sweep", "SweepAnswer"),
     "leads": ("gapwright.study.lead_geometry", "LeadFigures"),

@@ -14,13 +14,17 @@ from gapwright.capture.recording import Channel, Recording
 from gapwright.capture.skew import SAMPLES_LOOKED_AT, Skew, current_skew
 from gapwright.capture.waveform import Capture, Codes, CurrentFrom, Segments
 
+NO_CHANNEL = "none"
+"""Name that says: leave the current out."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hookup:
     """How the recorder was hooked up to the rig.
 
     Channels are named as in the file or numbered from 1; an empty name means
-    that the file's units and names decide.
+    that the file's units and names decide, `none` for the current that it is
+    left out.
     """
 
     voltage_channel: str = ""
@@ -99,6 +103,10 @@ def hooked(recording: Recording, hookup: Hookup) -> Hooked:
 
 def _chosen(recording: Recording, hookup: Hookup) -> tuple[Channel, Channel | None]:
     """Channel of the voltage and that of the current, if any."""
+    if hookup.current_channel == NO_CHANNEL:
+        whole = list(recording.channels)
+        named_voltage = hookup.voltage_channel
+        return recording.channel(named_voltage) if named_voltage else _voltage_among(whole), None
     named = [
         recording.channel(name) if name else None for name in (hookup.voltage_channel, hookup.current_channel)
     ]

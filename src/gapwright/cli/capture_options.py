@@ -58,7 +58,7 @@ VoltageZero = Annotated[
 ]
 CurrentChannel = Annotated[
     str | None,
-    typer.Option("--current-channel", metavar="NAME", help="Channel of the current, or its number."),
+    typer.Option("--current-channel", metavar="NAME", help="Channel of the current, or its number; or none."),
 ]
 CurrentProbe = Annotated[
     float | None,
@@ -136,6 +136,7 @@ SETTING_KEYS = ("generator", "open_voltage", "burning_voltage", "on_time", "capa
 UNITS = {
     "rate": "Hz", "voltage_zero": "V", "shunt": "Ω", "clamp": "Ω", "current_zero": "A", "current_delay": "s",
     "current_bandwidth": "Hz", "open_voltage": "V", "burning_voltage": "V", "on_time": "s",
+    "supply_voltage": "V", "supply_current": "A", "socket_power": "W",
     "capacitance": "F",
 }  # fmt: skip
 WORDS = {

@@ -1,4 +1,4 @@
-"""The commands `forecast` and `ledger`."""
+"""The command `forecast`."""
 
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Annotated, TypeVar
@@ -95,29 +95,6 @@ def require_alone(**others: str | None) -> None:
             raise InputRefused(
                 f"--{name} goes with one forecast, not with --sweep; got both; run them one after the other"
             )
-
-
-def ledger(
-    rig: RigFile,
-    job: JobFile,
-    json: Json = False,
-    seed: Seed = 0,
-    members: Members = MEMBERS,
-    quiet: Quiet = False,
-) -> None:
-    """Account for every joule from the socket to the metal, for one forecast drilling."""
-    from gapwright.app.documents import as_json
-    from gapwright.app.forecast import ledger_of
-    from gapwright.cli.show.ledger import show_ledger
-    from gapwright.cli.show.paper import paper
-
-    account = ledger_of(answered(rig, job, seed=seed, members=members, quiet=quiet))
-    if json:
-        typer.echo(as_json(account))
-    else:
-        console = paper()
-        console.print(f"{account.rig}, {account.job}", style="dim")
-        show_ledger(console, account.ledger)
 
 
 def against(

@@ -16,9 +16,10 @@ from gapwright.cli.capture import CAPTURE
 from gapwright.cli.circuit import circuit
 from gapwright.cli.demo import demo
 from gapwright.cli.facts import facts
-from gapwright.cli.forecast import forecast, ledger
+from gapwright.cli.forecast import forecast
 from gapwright.cli.installation import check_install
 from gapwright.cli.leads import leads
+from gapwright.cli.ledger import ledger
 from gapwright.cli.schema import schema
 
 DONE, FAULT, REFUSED, INTERRUPTED = 0, 1, 2, 130
@@ -27,7 +28,7 @@ DONE, FAULT, REFUSED, INTERRUPTED = 0, 1, 2, 130
 COMMANDS: dict[str, tuple[Callable[..., None], str]] = {
     "demo": (demo, "Three invented rigs, side by side."),
     "forecast": (forecast, "Forecast a hole on a rig."),
-    "ledger": (ledger, "Account for every joule of a drilling."),
+    "ledger": (ledger, "Account for every joule."),
     "circuit": (circuit, "Run the generator alone."),
     "bench": (bench, "Open the page where the joule is followed."),
     "leads": (leads, "Inductance and resistance of leads."),

@@ -69,6 +69,12 @@ def test_a_named_voltage_beside_an_unknown_channel_stands_alone() -> None:
     assert hooked(source, Hookup(voltage_channel="a")).capture.current is None
 
 
+def test_a_current_can_be_left_out() -> None:
+    made = hooked(two(), Hookup(current_channel="none"))
+    assert (made.voltage_channel, made.current_channel) == ("gap", "")
+    assert hooked(two(), Hookup(voltage_channel="1", current_channel="none")).capture.current is None
+
+
 @pytest.mark.parametrize(
     ("hookup", "said"),
     [
