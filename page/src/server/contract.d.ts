@@ -53,7 +53,7 @@ export interface paths {
         };
         /**
          * Card
-         * @description A card of 16 to 9: time, entry, exit, wear, roughness or share.
+         * @description A card of 16 to 9: time, entry, exit, wear, roughness or energy.
          */
         get: operations["card_api_answer__answer__card__claim___form__get"];
         put?: never;
