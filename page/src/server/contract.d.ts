@@ -11,10 +11,6 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /**
-         * About
-         * @description What this bench is, and whether it is ready to compute.
-         */
         get: operations["about_api_about_get"];
         put?: never;
         post?: never;
@@ -31,10 +27,6 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /**
-         * Kept
-         * @description An answer again, as the page shows it.
-         */
         get: operations["kept_api_answer__answer__get"];
         put?: never;
         post?: never;
@@ -51,10 +43,6 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /**
-         * Card
-         * @description A card of 16 to 9: time, entry, exit, wear, roughness or energy.
-         */
         get: operations["card_api_answer__answer__card__claim___form__get"];
         put?: never;
         post?: never;
@@ -71,10 +59,6 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /**
-         * Figure
-         * @description A figure: flow, flow-down, depth, section, sparks or energies.
-         */
         get: operations["figure_api_answer__answer__figure__figure___form__get"];
         put?: never;
         post?: never;
@@ -91,10 +75,6 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /**
-         * Report
-         * @description The report, one page that stands by itself.
-         */
         get: operations["report_api_answer__answer__report_html_get"];
         put?: never;
         post?: never;
@@ -111,10 +91,6 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /**
-         * Table
-         * @description A table: measures, ledger, classes, readings, cautions, depth, waveforms or energies.
-         */
         get: operations["table_api_answer__answer__table__table___form__get"];
         put?: never;
         post?: never;
@@ -133,10 +109,6 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /**
-         * Check
-         * @description The file laid out with changes; nothing is saved.
-         */
         post: operations["check_api_check__kind__post"];
         delete?: never;
         options?: never;
@@ -153,10 +125,6 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /**
-         * Circuit
-         * @description What `gapwright circuit --json` prints.
-         */
         post: operations["circuit_api_circuit_post"];
         delete?: never;
         options?: never;
@@ -173,10 +141,6 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /**
-         * Drop
-         * @description Say what a file is; a rig or a job joins the folder until the bench ends.
-         */
         post: operations["drop_api_drop_post"];
         delete?: never;
         options?: never;
@@ -191,10 +155,6 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /**
-         * Tables
-         * @description The tables there are.
-         */
         get: operations["tables_api_facts_get"];
         put?: never;
         post?: never;
@@ -211,10 +171,6 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /**
-         * Rows
-         * @description Rows of a table, each number with unit, source and status.
-         */
         get: operations["rows_api_facts__table__get"];
         put?: never;
         post?: never;
@@ -231,10 +187,6 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /**
-         * File
-         * @description A table as a file.
-         */
         get: operations["file_api_facts__table___form__get"];
         put?: never;
         post?: never;
@@ -251,20 +203,8 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /**
-         * File
-         * @description A file laid out: every value with its text, number, unit, status, range and fault.
-         */
         get: operations["file_api_file__kind___name__get"];
-        /**
-         * Save
-         * @description Save changes; every character that they do not touch stays as it was.
-         */
         put: operations["save_api_file__kind___name__put"];
-        /**
-         * Create
-         * @description Save a copy of a file, with changes, under a new name.
-         */
         post: operations["create_api_file__kind___name__post"];
         delete?: never;
         options?: never;
@@ -279,10 +219,6 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /**
-         * Text
-         * @description The file itself.
-         */
         get: operations["text_api_file__kind___name__text_get"];
         put?: never;
         post?: never;
@@ -299,10 +235,6 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /**
-         * Folder
-         * @description The files that can be named.
-         */
         get: operations["folder_api_folder_get"];
         put?: never;
         post?: never;
@@ -321,10 +253,6 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /**
-         * Forecast
-         * @description What `gapwright forecast --json` prints; going away stops the work.
-         */
         post: operations["forecast_api_forecast_post"];
         delete?: never;
         options?: never;
@@ -339,10 +267,6 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /**
-         * Schema
-         * @description JSON Schema of a rig or job file.
-         */
         get: operations["schema_api_schema__kind__get"];
         put?: never;
         post?: never;
@@ -359,10 +283,6 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /**
-         * Explained
-         * @description What happens at each stage and why it matters, and what the words mean.
-         */
         get: operations["explained_api_words_get"];
         put?: never;
         post?: never;
@@ -376,521 +296,244 @@ export interface paths {
 export type webhooks = Record<string, never>;
 export interface components {
     schemas: {
-        /**
-         * About
-         * @description What this bench is.
-         */
         About: {
-            /** Folder */
             folder: string;
             prepared: components["schemas"]["Prepared"];
-            /** Saves */
             saves: boolean;
-            /** Version */
             version: string;
         };
-        /**
-         * Account
-         * @description One line of the ledger; `share` is of the socket's energy.
-         */
         Account: {
-            /** Account */
             account: string;
-            /** Energy J */
             energy_j: number;
             role: components["schemas"]["Role"];
-            /** Share */
             share: number;
-            /** Stage */
             stage: string;
         };
-        /**
-         * Array
-         * @description Numbers as base64 of little-endian 32-bit floats; NaN where there is nothing.
-         */
         Array: {
-            /** F32 */
             f32: string;
-            /** Shape */
             shape: number[];
         };
-        /**
-         * Ask
-         * @description What the page shows now: only the latest counts.
-         */
         Ask: {
-            /** Ask */
             ask: number;
-            /** Compare */
             compare?: string[];
             job: components["schemas"]["Chosen"];
-            /**
-             * Members
-             * @default 32
-             */
+            /** @default 32 */
             members: number;
             rig: components["schemas"]["Chosen"];
-            /**
-             * Seed
-             * @default 0
-             */
+            /** @default 0 */
             seed: number;
         };
-        /**
-         * Banded
-         * @description A number with its band: 5th and 95th percentile over members.
-         *
-         *     A member that did not finish counts as infinite and is given as None.
-         */
         Banded: {
-            /** High */
             high: number | null;
-            /** Low */
             low: number | null;
-            /** Median */
             median: number | null;
         };
-        /**
-         * Caution
-         * @description A safety remark with the limit that raised it and where the limit comes from.
-         */
         Caution: {
             degree: components["schemas"]["Degree"];
-            /** Limit */
             limit: string;
-            /** Source */
             source: string;
-            /** Text */
             text: string;
         };
-        /**
-         * Choice
-         * @description One thing that a field may be.
-         */
         Choice: {
-            /** Help */
             help: string;
-            /** Value */
             value: string;
         };
-        /**
-         * Chosen
-         * @description A file with changes.
-         */
         Chosen: {
-            /**
-             * Changes
-             * @description New texts by key path; an empty text takes the key out.
-             */
             changes?: {
                 [key: string]: string;
             };
-            /** Name */
             name: string;
         };
-        /**
-         * CircuitCall
-         * @description A rig whose generator is run alone.
-         */
         CircuitCall: {
             rig: components["schemas"]["Chosen"];
         };
-        /**
-         * ClassShare
-         * @description How often one class of discharge occurred, and its share of time.
-         */
         ClassShare: {
-            /** Count */
             count: number;
-            /** Time Share */
             time_share: number;
         };
-        /**
-         * Conflict
-         * @description A file that is not the one that was edited, as it is now.
-         */
         Conflict: {
-            /** Path */
             path: string | null;
-            /** Refused */
             refused: string;
             sheet: components["schemas"]["Sheet"];
         };
-        /**
-         * Create
-         * @description A new file as a copy of another, with changes.
-         */
         Create: {
-            /**
-             * Changes
-             * @description New texts by key path; an empty text takes the key out.
-             */
             changes?: {
                 [key: string]: string;
             };
-            /** From */
             from: string;
         };
-        /**
-         * Degree
-         * @description How grave a caution is.
-         * @enum {string}
-         */
+        /** @enum {string} */
         Degree: "note" | "care" | "danger";
-        /**
-         * DepthDrawing
-         * @description Depth against time: low, median and high over the members.
-         */
         DepthDrawing: {
             high_m: components["schemas"]["Array"];
             low_m: components["schemas"]["Array"];
             median_m: components["schemas"]["Array"];
             time_s: components["schemas"]["Array"];
         };
-        /**
-         * Difference
-         * @description One number here and there; `better` is None where neither way is better.
-         */
         Difference: {
-            /** Better */
             better: boolean | null;
-            /** Change */
             change: string;
-            /** Here */
             here: string;
-            /** Key */
             key: string;
-            /** Name */
             name: string;
-            /** There */
             there: string;
         };
-        /**
-         * Drawing
-         * @description All that a page draws of a forecast.
-         */
         Drawing: {
             depth: components["schemas"]["DepthDrawing"];
             energies_j: components["schemas"]["Array"];
-            /** Readings */
             readings: components["schemas"]["MeterReading"][];
             section: components["schemas"]["SectionDrawing"];
             sparks: components["schemas"]["WaveDrawing"];
         };
-        /**
-         * Dropped
-         * @description What became of a dropped file, in one line; `sheet` where it is a rig or a job.
-         */
         Dropped: {
-            /**
-             * Kind
-             * @enum {string}
-             */
+            /** @enum {string} */
             kind: "rig" | "job" | "capture" | "picture" | "unknown";
-            /** Name */
             name: string;
-            /** Says */
             says: string;
             sheet?: components["schemas"]["Sheet"] | null;
-            /** Text */
             text?: string | null;
-            /** Title */
             title: string;
         };
-        /**
-         * ElectrodeUse
-         * @description What one hole costs of the electrode.
-         */
         ElectrodeUse: {
             volume_wear_ratio: components["schemas"]["Banded"];
             wear_length_m: components["schemas"]["Banded"];
         };
-        /**
-         * Excess
-         * @description A law used outside its stated range, and how far.
-         */
         Excess: {
-            /** How Far */
             how_far: string;
-            /** Law */
             law: string;
         };
-        /**
-         * Field
-         * @description One value of the file; `value` is in SI units, None where it is unknown.
-         */
         Field: {
-            /** Above */
             above: number | null;
-            /** Below */
             below: number | null;
-            /** Choices */
             choices: components["schemas"]["Choice"][];
-            /** Default */
             default: string | null;
-            /** Example */
             example: string;
-            /** Given */
             given: boolean;
-            /** Help */
             help: string;
-            /** Key */
             key: string;
-            /** Label */
             label: string;
-            /** Maximum */
             maximum: number | null;
-            /** Minimum */
             minimum: number | null;
-            /** Path */
             path: string;
-            /** Problem */
             problem?: string | null;
-            /** Range */
             range: string;
-            /** Reading */
             reading: string;
-            /** Required */
             required: boolean;
-            /** Stage */
             stage: string;
-            /** Status */
             status: string;
-            /** Table */
             table: string;
-            /** Text */
             text: string | null;
-            /**
-             * Type
-             * @enum {string}
-             */
+            /** @enum {string} */
             type: "quantity" | "number" | "choice" | "switch" | "text" | "whole";
-            /** Unit */
             unit: string;
-            /** Value */
             value: number | boolean | string | null;
         };
-        /**
-         * Finding
-         * @description One limit of a part beside what the part carries.
-         */
         Finding: {
-            /** Allowed */
             allowed: number;
-            /** Found */
             found: number;
-            /** Part */
             part: string;
-            /** Says */
             says: string;
-            /** Stage */
             stage: string;
-            /** Unit */
             unit: string;
-            /** Within */
             within: boolean;
         };
-        /**
-         * Finish
-         * @description Roughness and recast layer of the wall.
-         */
         Finish: {
             ra_m: components["schemas"]["Banded"];
             recast_m: components["schemas"]["Banded"];
             vdi_3400_class: components["schemas"]["Banded"];
         };
-        /**
-         * FlowDrawing
-         * @description The flow across the page; `socket_w` is all from the socket, auxiliaries included.
-         */
         FlowDrawing: {
-            /** Basis */
             basis: string;
-            /** Beside */
             beside: components["schemas"]["FlowLine"][];
-            /** Duration S */
             duration_s: number;
-            /** Entered W */
             entered_w: number;
-            /** Says */
             says: string;
-            /** Socket W */
             socket_w: number;
-            /** Stages */
             stages: components["schemas"]["FlowStage"][];
         };
-        /**
-         * FlowLine
-         * @description One loss of a stage.
-         */
         FlowLine: {
-            /** Account */
             account: string;
-            /** Energy J */
             energy_j: number;
-            /** Power W */
             power_w: number;
-            /** Share */
             share: number;
         };
-        /**
-         * FlowStage
-         * @description One stage: what came in, what was lost, what went on, as mean powers; share of the socket's power.
-         */
         FlowStage: {
-            /** Came In W */
             came_in_w: number;
-            /** Kept W */
             kept_w: number;
-            /** Losses */
             losses: components["schemas"]["FlowLine"][];
-            /** Lost W */
             lost_w: number;
-            /** Of Which */
             of_which: components["schemas"]["FlowLine"][];
-            /** Says */
             says: string;
-            /** Share */
             share: number;
-            /** Stage */
             stage: string;
-            /** Title */
             title: string;
-            /** Went On W */
             went_on_w: number;
         };
-        /**
-         * Folder
-         * @description The folder and its files.
-         */
         Folder: {
-            /** Files */
             files: components["schemas"]["Listed"][];
-            /** Name */
             name: string;
-            /** Saves */
             saves: boolean;
         };
-        /**
-         * Forecast
-         * @description What the rig will do with the job, with bands.
-         */
         Forecast: {
-            /** Calibrated */
             calibrated: boolean;
-            /** Cautions */
             cautions: components["schemas"]["Caution"][];
             electrode: components["schemas"]["ElectrodeUse"];
-            /** Ended */
             ended: {
                 [key: string]: number;
             };
-            /** Expected Readings */
             expected_readings: {
                 [key: string]: components["schemas"]["Reading"];
             };
             finish: components["schemas"]["Finish"];
-            /** Finished Share */
             finished_share: number;
-            /** Gets Through */
             gets_through: boolean;
             hole: components["schemas"]["Hole"];
-            /** Ignition */
             ignition: string;
-            /** Job */
             job: string;
             ledger: components["schemas"]["Ledger"];
-            /** Limited By */
             limited_by: string;
-            /** Members */
             members: number;
-            /**
-             * Outside Range
-             * @default []
-             */
+            /** @default [] */
             outside_range: components["schemas"]["Excess"][];
-            /**
-             * Remarks
-             * @default []
-             */
+            /** @default [] */
             remarks: string[];
             removal_rate_m3_per_s: components["schemas"]["Banded"];
-            /** Rig */
             rig: string;
-            /** Schema */
             schema: number;
-            /** Seed */
             seed: number;
             sparks: components["schemas"]["Sparks"];
             specific_energy_j_per_m3: components["schemas"]["Banded"];
-            /** Through Share */
             through_share: number;
             time_s: components["schemas"]["Banded"];
-            /** Verdict */
             verdict: string;
         };
-        /**
-         * ForecastCall
-         * @description A rig and a job to forecast.
-         */
         ForecastCall: {
             job: components["schemas"]["Chosen"];
-            /**
-             * Members
-             * @default 32
-             */
+            /** @default 32 */
             members: number;
             rig: components["schemas"]["Chosen"];
-            /**
-             * Seed
-             * @default 0
-             */
+            /** @default 0 */
             seed: number;
         };
-        /**
-         * Forecasted
-         * @description A forecast and the name under which it is kept.
-         */
         Forecasted: {
-            /** Answer */
             answer: string;
             forecast: components["schemas"]["Forecast"];
         };
-        /**
-         * GeneratorAlone
-         * @description Behaviour of a generator without a drilling.
-         *
-         *     The ledger begins at the supply's output: its shares are of what the generator draws.
-         */
         GeneratorAlone: {
-            /** Fill Time S */
             fill_time_s: number;
-            /** Kind */
             kind: string;
             ledger: components["schemas"]["Ledger"];
-            /** Meters */
             meters: components["schemas"]["Meter"][];
-            /** Peak Open Voltage V */
             peak_open_voltage_v: number;
             pulse: components["schemas"]["Pulse"] | null;
-            /** Ratings */
             ratings: components["schemas"]["Rating"][];
-            /** Rig */
             rig: string;
-            /** Schema */
             schema: number;
-            /** Short Circuit Current A */
             short_circuit_current_a: number;
-            /** Stored Energy J */
             stored_energy_j: number;
-            /** Strikes At V */
             strikes_at_v: number;
             waveforms: components["schemas"]["Waveforms"];
         };
-        /**
-         * Hole
-         * @description Size of the hole.
-         */
         Hole: {
             depth_m: components["schemas"]["Banded"];
             entry_diameter_m: components["schemas"]["Banded"];
@@ -899,542 +542,264 @@ export interface components {
             practice_overcut_m: components["schemas"]["Banded"];
             taper_rad: components["schemas"]["Banded"];
         };
-        /**
-         * Kept
-         * @description A forecast that is kept, as the page shows it.
-         */
         Kept: {
-            /** Answer */
             answer: string;
             sight: components["schemas"]["Sight"];
         };
-        /**
-         * Ledger
-         * @description Account of energy from socket to chip over one drilling.
-         *
-         *     `balance_error` is (in - out - change of stored) / max(in, initially stored).
-         */
         Ledger: {
-            /** Accounts */
             accounts: components["schemas"]["Account"][];
-            /** Balance Error */
             balance_error: number;
-            /** Duration S */
             duration_s: number;
         };
-        /**
-         * Listed
-         * @description A file of the folder; `refused` says why it cannot be used.
-         */
         Listed: {
-            /** Dropped */
             dropped: boolean;
-            /**
-             * Kind
-             * @enum {string}
-             */
+            /** @enum {string} */
             kind: "rig" | "job";
-            /** Name */
             name: string;
-            /** Refused */
             refused: string | null;
-            /** Title */
             title: string;
         };
-        /**
-         * LiveDifferences
-         * @description What changes, sent again once more is known.
-         */
         LiveDifferences: {
-            /** Ask */
             ask: number;
-            /** Differences */
             differences: {
                 [key: string]: components["schemas"]["Difference"][];
             };
             /**
-             * Message
              * @default differences
              * @constant
              */
             message: "differences";
-            /** Of */
             of: string;
         };
-        /**
-         * LiveFault
-         * @description A fault of ours.
-         */
         LiveFault: {
-            /** Ask */
             ask: number;
             /**
-             * Message
              * @default fault
              * @constant
              */
             message: "fault";
-            /** Refused */
             refused: string;
         };
-        /**
-         * LiveForecast
-         * @description A forecast on the way.
-         */
         LiveForecast: {
-            /** Answer */
             answer: string;
-            /** Ask */
             ask: number;
-            /** Banded */
             banded: boolean;
-            /** Differences */
             differences: {
                 [key: string]: components["schemas"]["Difference"][];
             };
             drawing: components["schemas"]["Drawing"];
             flow: components["schemas"]["FlowDrawing"];
             forecast: components["schemas"]["Forecast"];
-            /** Grade */
             grade: string;
-            /** Headline */
             headline: string;
             measures: components["schemas"]["Measures"];
-            /** Members */
             members: number;
             /**
-             * Message
              * @default forecast
              * @constant
              */
             message: "forecast";
-            /** Of */
             of: string;
         };
-        /**
-         * LiveGlance
-         * @description The generator sparking steadily, milliseconds after the ask.
-         */
         LiveGlance: {
-            /** Ask */
             ask: number;
-            /** Cautions */
             cautions: components["schemas"]["Caution"][];
             circuit: components["schemas"]["GeneratorAlone"];
-            /** Differences */
             differences: {
                 [key: string]: components["schemas"]["Difference"][];
             };
-            /** Findings */
             findings: components["schemas"]["Finding"][];
             flow: components["schemas"]["FlowDrawing"];
             /**
-             * Message
              * @default glance
              * @constant
              */
             message: "glance";
-            /** Of */
             of: string;
             waveforms: components["schemas"]["WaveDrawing"];
         };
-        /**
-         * LivePreparing
-         * @description How far the kernels are.
-         */
         LivePreparing: {
-            /** Done */
             done: number;
-            /** Failed */
             failed: string;
             /**
-             * Message
              * @default preparing
              * @constant
              */
             message: "preparing";
-            /** Says */
             says: string;
-            /** Total */
             total: number;
-            /** Warm */
             warm: boolean;
         };
-        /**
-         * LiveProgress
-         * @description How far the work on an ask is; it has ended where `done` is `total`.
-         */
         LiveProgress: {
-            /** Ask */
             ask: number;
-            /** Done */
             done: number;
             /**
-             * Message
              * @default progress
              * @constant
              */
             message: "progress";
-            /** Of */
             of: string;
-            /** Says */
             says: string;
-            /** Total */
             total: number;
         };
-        /**
-         * LiveRefused
-         * @description Why an ask cannot be answered, and the value to blame where one is.
-         */
         LiveRefused: {
-            /** Ask */
             ask: number;
-            /** Kind */
             kind: string | null;
             /**
-             * Message
              * @default refused
              * @constant
              */
             message: "refused";
-            /** Of */
             of: string;
-            /** Path */
             path: string | null;
-            /** Refused */
             refused: string;
         };
-        /**
-         * Measure
-         * @description One number on the page: name, middle, band, and a remark beside it.
-         */
         Measure: {
-            /** Band */
             band: string;
-            /** Middle */
             middle: string;
-            /** Name */
             name: string;
-            /**
-             * Remark
-             * @default
-             */
+            /** @default  */
             remark: string;
         };
-        /**
-         * Measures
-         * @description Numbers of a forecast as texts ready to show.
-         */
         Measures: {
-            /** Endings */
             endings: string;
-            /** First */
             first: components["schemas"]["Measure"][];
-            /** Further */
             further: components["schemas"]["Measure"][];
-            /** Limited By */
             limited_by: string;
         };
-        /**
-         * Meter
-         * @description What one part carries while the generator sparks.
-         */
         Meter: {
-            /** Highest Current A */
             highest_current_a: number;
-            /** Highest Voltage V */
             highest_voltage_v: number;
-            /** Lowest Current A */
             lowest_current_a: number;
-            /** Lowest Voltage V */
             lowest_voltage_v: number;
-            /** Part */
             part: string;
-            /** Power W */
             power_w: number;
-            /** Rms Current A */
             rms_current_a: number;
         };
-        /**
-         * MeterReading
-         * @description What a plain meter should show, as texts.
-         */
         MeterReading: {
-            /** Band */
             band: string;
-            /** If High */
             if_high: string;
-            /** If Low */
             if_low: string;
-            /** Key */
             key: string;
-            /** Middle */
             middle: string;
-            /** Name */
             name: string;
-            /** Unit */
             unit: string;
         };
-        /**
-         * Outline
-         * @description Half of a body of rotation: points by radius and depth below the entry face.
-         */
         Outline: {
             depth_m: components["schemas"]["Array"];
             radius_m: components["schemas"]["Array"];
         };
-        /**
-         * Prepared
-         * @description How far the preparation is; `failed` says in one line why it came to nothing.
-         */
         Prepared: {
-            /** Done */
             done: number;
-            /**
-             * Failed
-             * @default
-             */
+            /** @default  */
             failed: string;
-            /** Says */
             says: string;
-            /** Total */
             total: number;
-            /** Warm */
             warm: boolean;
         };
-        /**
-         * Pulse
-         * @description Means over the discharges of the run.
-         */
         Pulse: {
-            /** Charge C */
             charge_c: number;
-            /** Duration S */
             duration_s: number;
-            /** Energy J */
             energy_j: number;
-            /** Left Voltage V */
             left_voltage_v: number;
-            /** Peak Current A */
             peak_current_a: number;
-            /** Rate Hz */
             rate_hz: number;
         };
-        /**
-         * Rating
-         * @description One limit of a part: what it carries, what it may carry, both in `unit`.
-         */
         Rating: {
-            /** Allowed */
             allowed: number;
-            /** Found */
             found: number;
-            /** Part */
             part: string;
-            /** Quantity */
             quantity: string;
-            /** Unit */
             unit: string;
-            /** Within */
             within: boolean;
         };
-        /**
-         * Reading
-         * @description What a plain meter should show when all is well, and what a wrong reading means.
-         */
         Reading: {
-            /** High */
             high: number | null;
-            /** If High */
             if_high: string;
-            /** If Low */
             if_low: string;
-            /** Low */
             low: number | null;
-            /** Median */
             median: number | null;
-            /** Name */
             name: string;
-            /** Unit */
             unit: string;
         };
-        /**
-         * Refusal
-         * @description Why a call was refused; `path` is the key path of the value to blame, where one is.
-         */
         Refusal: {
-            /** Path */
             path?: string | null;
-            /** Refused */
             refused: string;
         };
-        /**
-         * Role
-         * @description How a ledger line enters the balance.
-         * @enum {string}
-         */
+        /** @enum {string} */
         Role: "in" | "out" | "stored" | "of_which";
-        /**
-         * Row
-         * @description One entry of a table: a number, a range or a text, with unit, source and status.
-         */
         Row: {
-            /**
-             * At
-             * @default
-             */
+            /** @default  */
             at: string;
-            /** High */
             high?: number | null;
-            /** Low */
             low?: number | null;
-            /** Name */
             name: string;
-            /**
-             * Note
-             * @default
-             */
+            /** @default  */
             note: string;
-            /** Property */
             property: string;
-            /** Source */
             source: string;
             status: components["schemas"]["Status"];
-            /** Unit */
             unit: string;
-            /** Value */
             value: number | string | null;
         };
-        /**
-         * Rows
-         * @description The rows of a table and the works that they name.
-         */
         Rows: {
-            /** Rows */
             rows: components["schemas"]["Row"][];
-            /** Sources */
             sources: components["schemas"]["Source"][];
-            /** Table */
             table: string;
         };
-        /**
-         * Save
-         * @description Changes to save onto the file with this mark.
-         */
         Save: {
-            /**
-             * Changes
-             * @description New texts by key path; an empty text takes the key out.
-             */
             changes: {
                 [key: string]: string;
             };
-            /** Etag */
             etag: string;
         };
-        /**
-         * SectionDrawing
-         * @description Hole and electrode over the drilling shown; the last frame is its end.
-         */
         SectionDrawing: {
-            /** Frames */
             frames: components["schemas"]["SectionFrame"][];
             new_electrode: components["schemas"]["Outline"];
-            /** Thickness M */
             thickness_m: number;
-            /** Wanted Diameter M */
             wanted_diameter_m: number;
-            /** Wanted Tolerance M */
             wanted_tolerance_m: number;
         };
-        /**
-         * SectionFrame
-         * @description Hole and electrode at one moment.
-         */
         SectionFrame: {
-            /** Depth M */
             depth_m: number;
             electrode: components["schemas"]["Outline"];
             hole: components["schemas"]["Outline"];
-            /** Time S */
             time_s: number;
         };
-        /**
-         * Sheet
-         * @description A whole file, laid out; `leftover` are keys that belong to another kind of the same table.
-         */
         Sheet: {
-            /** Dropped */
             dropped: boolean;
-            /** Etag */
             etag: string;
-            /** Faults */
             faults: components["schemas"]["SheetFault"][];
-            /** Fields */
             fields: components["schemas"]["Field"][];
-            /**
-             * Kind
-             * @enum {string}
-             */
+            /** @enum {string} */
             kind: "rig" | "job";
-            /** Leftover */
             leftover: string[];
-            /** Name */
             name: string;
-            /** Refused */
             refused: string | null;
-            /** Saved */
             saved: boolean;
-            /** Tables */
             tables: components["schemas"]["gapwright__app__form_fields__Table"][];
-            /** Title */
             title: string;
         };
-        /**
-         * SheetFault
-         * @description One fault of the file, in the words of the command line; `path` is empty for the whole file.
-         */
         SheetFault: {
-            /** Path */
             path: string;
-            /** Says */
             says: string;
         };
-        /**
-         * Sight
-         * @description A forecast on the way, as a page shows it; `grade` is coarse, refining or done.
-         */
         Sight: {
-            /** Banded */
             banded: boolean;
             drawing: components["schemas"]["Drawing"];
             flow: components["schemas"]["FlowDrawing"];
             forecast: components["schemas"]["Forecast"];
-            /** Grade */
             grade: string;
-            /** Headline */
             headline: string;
             measures: components["schemas"]["Measures"];
-            /** Members */
             members: number;
         };
-        /**
-         * Source
-         * @description A work that can be cited: author, year, journal or standard; never an address of a copy.
-         */
         Source: {
-            /** Key */
             key: string;
             status: components["schemas"]["Status"];
-            /** Title */
             title: string;
         };
-        /**
-         * Sparks
-         * @description Statistics of the discharges of the median member.
-         */
         Sparks: {
-            /** Classes */
             classes: {
                 [key: string]: components["schemas"]["ClassShare"];
             };
@@ -1442,116 +807,52 @@ export interface components {
             energy_j: components["schemas"]["Banded"];
             rate_hz: components["schemas"]["Banded"];
         };
-        /**
-         * Stage
-         * @description One stage: its title, what happens there, and why it matters for the hole.
-         */
         Stage: {
-            /** Happens */
             happens: string;
-            /** Matters */
             matters: string;
-            /** Stage */
             stage: string;
-            /** Title */
             title: string;
         };
-        /**
-         * Status
-         * @description How sure a number is; shown beside it wherever that matters.
-         * @enum {string}
-         */
+        /** @enum {string} */
         Status: "published" | "common practice" | "from memory" | "computed" | "calibrated" | "measured";
-        /**
-         * Stop
-         * @description Keep what is there of this ask and stop refining it.
-         */
         Stop: {
-            /** Stop */
             stop: number;
         };
-        /**
-         * Tables
-         * @description The tables there are.
-         */
         Tables: {
-            /** Tables */
             tables: components["schemas"]["gapwright__app__facts__Table"][];
         };
-        /**
-         * Term
-         * @description A word of the trade and what it means.
-         */
         Term: {
-            /** Means */
             means: string;
-            /** Term */
             term: string;
         };
-        /**
-         * WaveDrawing
-         * @description Store and gap over a few sparks.
-         */
         WaveDrawing: {
             gap_a: components["schemas"]["Array"];
             gap_v: components["schemas"]["Array"];
-            /** Says */
             says: string;
             store_v: components["schemas"]["Array"];
             time_s: components["schemas"]["Array"];
         };
-        /**
-         * Waveforms
-         * @description Highest value of each slice of the last few sparks.
-         */
         Waveforms: {
-            /** Gap A */
             gap_a: number[];
-            /** Gap V */
             gap_v: number[];
-            /** Store V */
             store_v: number[];
-            /** Time S */
             time_s: number[];
         };
-        /**
-         * Words
-         * @description Words that explain the flow to a newcomer.
-         */
         Words: {
-            /** Stages */
             stages: components["schemas"]["Stage"][];
-            /** Terms */
             terms: components["schemas"]["Term"][];
         };
-        /**
-         * Table
-         * @description One table: its name, how many entries and how many rows it has.
-         */
         gapwright__app__facts__Table: {
-            /** Entries */
             entries: number;
-            /** Rows */
             rows: number;
-            /** Table */
             table: string;
         };
-        /**
-         * Table
-         * @description A table of the file.
-         */
         gapwright__app__form_fields__Table: {
-            /** Given */
             given: boolean;
-            /** Help */
             help: string;
-            /** Label */
             label: string;
-            /** Path */
             path: string;
-            /** Problem */
             problem?: string | null;
-            /** Stage */
             stage: string;
         };
     };
@@ -1572,7 +873,6 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description Successful Response */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -1581,7 +881,6 @@ export interface operations {
                     "application/json": components["schemas"]["About"];
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -1590,7 +889,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -1599,7 +897,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -1608,7 +905,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -1617,7 +913,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -1626,7 +921,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -1635,7 +929,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -1644,7 +937,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -1653,7 +945,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -1662,7 +953,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -1678,14 +968,12 @@ export interface operations {
             query?: never;
             header?: never;
             path: {
-                /** @description Name of an answer. */
                 answer: string;
             };
             cookie?: never;
         };
         requestBody?: never;
         responses: {
-            /** @description Successful Response */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -1694,7 +982,6 @@ export interface operations {
                     "application/json": components["schemas"]["Kept"];
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -1703,7 +990,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -1712,7 +998,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -1721,7 +1006,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -1730,7 +1014,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -1739,7 +1022,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -1748,7 +1030,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -1757,7 +1038,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -1766,7 +1046,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -1775,7 +1054,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -1791,7 +1069,6 @@ export interface operations {
             query?: never;
             header?: never;
             path: {
-                /** @description Name of an answer. */
                 answer: string;
                 claim: string;
                 form: "svg" | "png";
@@ -1800,7 +1077,6 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description The file. */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -1810,7 +1086,6 @@ export interface operations {
                     "image/svg+xml": string;
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -1819,7 +1094,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -1828,7 +1102,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -1837,7 +1110,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -1846,7 +1118,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -1855,7 +1126,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -1864,7 +1134,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -1873,7 +1142,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -1882,7 +1150,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -1891,7 +1158,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -1905,12 +1171,10 @@ export interface operations {
     figure_api_answer__answer__figure__figure___form__get: {
         parameters: {
             query?: {
-                /** @description Width in inches. */
                 width?: number;
             };
             header?: never;
             path: {
-                /** @description Name of an answer. */
                 answer: string;
                 figure: string;
                 form: "svg" | "png";
@@ -1919,7 +1183,6 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description The file. */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -1929,7 +1192,6 @@ export interface operations {
                     "image/svg+xml": string;
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -1938,7 +1200,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -1947,7 +1208,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -1956,7 +1216,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -1965,7 +1224,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -1974,7 +1232,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -1983,7 +1240,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -1992,7 +1248,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -2001,7 +1256,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -2010,7 +1264,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -2026,14 +1279,12 @@ export interface operations {
             query?: never;
             header?: never;
             path: {
-                /** @description Name of an answer. */
                 answer: string;
             };
             cookie?: never;
         };
         requestBody?: never;
         responses: {
-            /** @description The file. */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2042,7 +1293,6 @@ export interface operations {
                     "text/html": string;
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -2051,7 +1301,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -2060,7 +1309,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -2069,7 +1317,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -2078,7 +1325,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -2087,7 +1333,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -2096,7 +1341,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -2105,7 +1349,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -2114,7 +1357,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -2123,7 +1365,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -2139,7 +1380,6 @@ export interface operations {
             query?: never;
             header?: never;
             path: {
-                /** @description Name of an answer. */
                 answer: string;
                 table: string;
                 form: "csv" | "parquet";
@@ -2148,7 +1388,6 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description The file. */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2158,7 +1397,6 @@ export interface operations {
                     "text/csv": string;
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -2167,7 +1405,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -2176,7 +1413,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -2185,7 +1421,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -2194,7 +1429,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -2203,7 +1437,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -2212,7 +1445,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -2221,7 +1453,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -2230,7 +1461,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -2239,7 +1469,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -2265,7 +1494,6 @@ export interface operations {
             };
         };
         responses: {
-            /** @description Successful Response */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2274,7 +1502,6 @@ export interface operations {
                     "application/json": components["schemas"]["Sheet"];
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -2283,7 +1510,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -2292,7 +1518,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -2301,7 +1526,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -2310,7 +1534,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -2319,7 +1542,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -2328,7 +1550,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -2337,7 +1558,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -2346,7 +1566,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -2355,7 +1574,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -2379,7 +1597,6 @@ export interface operations {
             };
         };
         responses: {
-            /** @description Successful Response */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2388,7 +1605,6 @@ export interface operations {
                     "application/json": components["schemas"]["GeneratorAlone"];
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -2397,7 +1613,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -2406,7 +1621,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -2415,7 +1629,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -2424,7 +1637,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -2433,7 +1645,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -2442,7 +1653,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -2451,7 +1661,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -2460,7 +1669,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -2469,7 +1677,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -2495,7 +1702,6 @@ export interface operations {
             };
         };
         responses: {
-            /** @description Successful Response */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2504,7 +1710,6 @@ export interface operations {
                     "application/json": components["schemas"]["Dropped"];
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -2513,7 +1718,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -2522,7 +1726,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -2531,7 +1734,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -2540,7 +1742,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -2549,7 +1750,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -2558,7 +1758,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -2567,7 +1766,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -2576,7 +1774,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -2585,7 +1782,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -2605,7 +1801,6 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description Successful Response */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2614,7 +1809,6 @@ export interface operations {
                     "application/json": components["schemas"]["Tables"];
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -2623,7 +1817,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -2632,7 +1825,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -2641,7 +1833,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -2650,7 +1841,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -2659,7 +1849,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -2668,7 +1857,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -2677,7 +1865,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -2686,7 +1873,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -2695,7 +1881,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -2719,7 +1904,6 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description Successful Response */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2728,7 +1912,6 @@ export interface operations {
                     "application/json": components["schemas"]["Rows"];
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -2737,7 +1920,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -2746,7 +1928,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -2755,7 +1936,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -2764,7 +1944,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -2773,7 +1952,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -2782,7 +1960,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -2791,7 +1968,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -2800,7 +1976,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -2809,7 +1984,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -2832,7 +2006,6 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description The file. */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2842,7 +2015,6 @@ export interface operations {
                     "text/csv": string;
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -2851,7 +2023,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -2860,7 +2031,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -2869,7 +2039,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -2878,7 +2047,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -2887,7 +2055,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -2896,7 +2063,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -2905,7 +2071,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -2914,7 +2079,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -2923,7 +2087,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -2940,14 +2103,12 @@ export interface operations {
             header?: never;
             path: {
                 kind: "rig" | "job";
-                /** @description Short name of a file of the folder. */
                 name: string;
             };
             cookie?: never;
         };
         requestBody?: never;
         responses: {
-            /** @description Successful Response */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2956,7 +2117,6 @@ export interface operations {
                     "application/json": components["schemas"]["Sheet"];
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -2965,7 +2125,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -2974,7 +2133,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -2983,7 +2141,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -2992,7 +2149,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -3001,7 +2157,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -3010,7 +2165,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -3019,7 +2173,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -3028,7 +2181,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -3037,7 +2189,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -3054,7 +2205,6 @@ export interface operations {
             header?: never;
             path: {
                 kind: "rig" | "job";
-                /** @description Short name of a file of the folder. */
                 name: string;
             };
             cookie?: never;
@@ -3065,7 +2215,6 @@ export interface operations {
             };
         };
         responses: {
-            /** @description Successful Response */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -3074,7 +2223,6 @@ export interface operations {
                     "application/json": components["schemas"]["Sheet"];
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -3083,7 +2231,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -3092,7 +2239,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -3101,7 +2247,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -3110,7 +2255,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Changed elsewhere. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -3119,7 +2263,6 @@ export interface operations {
                     "application/json": components["schemas"]["Conflict"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -3128,7 +2271,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -3137,7 +2279,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -3146,7 +2287,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -3155,7 +2295,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -3172,7 +2311,6 @@ export interface operations {
             header?: never;
             path: {
                 kind: "rig" | "job";
-                /** @description Short name of a file of the folder. */
                 name: string;
             };
             cookie?: never;
@@ -3183,7 +2321,6 @@ export interface operations {
             };
         };
         responses: {
-            /** @description Successful Response */
             201: {
                 headers: {
                     [name: string]: unknown;
@@ -3192,7 +2329,6 @@ export interface operations {
                     "application/json": components["schemas"]["Sheet"];
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -3201,7 +2337,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -3210,7 +2345,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -3219,7 +2353,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -3228,7 +2361,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -3237,7 +2369,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -3246,7 +2377,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -3255,7 +2385,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -3264,7 +2393,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -3273,7 +2401,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -3290,14 +2417,12 @@ export interface operations {
             header?: never;
             path: {
                 kind: "rig" | "job";
-                /** @description Short name of a file of the folder. */
                 name: string;
             };
             cookie?: never;
         };
         requestBody?: never;
         responses: {
-            /** @description The file. */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -3306,7 +2431,6 @@ export interface operations {
                     "text/plain": string;
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -3315,7 +2439,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -3324,7 +2447,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -3333,7 +2455,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -3342,7 +2463,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -3351,7 +2471,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -3360,7 +2479,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -3369,7 +2487,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -3378,7 +2495,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -3387,7 +2503,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -3407,7 +2522,6 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description Successful Response */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -3416,7 +2530,6 @@ export interface operations {
                     "application/json": components["schemas"]["Folder"];
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -3425,7 +2538,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -3434,7 +2546,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -3443,7 +2554,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -3452,7 +2562,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -3461,7 +2570,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -3470,7 +2578,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -3479,7 +2586,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -3488,7 +2594,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -3497,7 +2602,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -3521,7 +2625,6 @@ export interface operations {
             };
         };
         responses: {
-            /** @description Successful Response */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -3530,7 +2633,6 @@ export interface operations {
                     "application/json": components["schemas"]["Forecasted"];
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -3539,7 +2641,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -3548,7 +2649,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -3557,7 +2657,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -3566,7 +2665,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -3575,7 +2673,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -3584,7 +2681,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -3593,7 +2689,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -3602,7 +2697,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -3611,7 +2705,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -3633,7 +2726,6 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description Successful Response */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -3644,7 +2736,6 @@ export interface operations {
                     };
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -3653,7 +2744,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -3662,7 +2752,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -3671,7 +2760,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -3680,7 +2768,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -3689,7 +2776,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -3698,7 +2784,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -3707,7 +2792,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -3716,7 +2800,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -3725,7 +2808,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -3745,7 +2827,6 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description Successful Response */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -3754,7 +2835,6 @@ export interface operations {
                     "application/json": components["schemas"]["Words"];
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -3763,7 +2843,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -3772,7 +2851,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -3781,7 +2859,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -3790,7 +2867,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -3799,7 +2875,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -3808,7 +2883,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -3817,7 +2891,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -3826,7 +2899,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -3835,7 +2907,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
