@@ -106,7 +106,7 @@ def switched_on(netlist: Netlist) -> Start:
     return Start(values=dict.fromkeys(supplied, source.volts))
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=4)
 def _map_of(netlist: Netlist, control: Control) -> ChargeMap:
     """Charge map of a circuit, kept for the next asking."""
     return charge_map(netlist, control)
