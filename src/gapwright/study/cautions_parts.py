@@ -36,8 +36,10 @@ def ratings_kept(made: Bench, stress: Stress) -> Iterator[Caution]:
     generator = made.rig.generator
     if isinstance(generator, Relaxation):
         own = _resistor_ratings(generator, stress)
-    else:
+    elif isinstance(generator, StepUp):
         own = _step_up_ratings(generator, stress)
+    else:
+        own = ()
     for rating in (*_store_ratings(made, stress), *own):
         if rating.reached > rating.allowed:
             allowed = printed_quantity(rating.allowed, rating.unit)

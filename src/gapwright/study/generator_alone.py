@@ -16,7 +16,7 @@ from gapwright.study.finding import Finding
 from gapwright.study.findings import findings
 from gapwright.study.findings_loop import HalvedLoop, halved_loop
 from gapwright.study.ledger import CHARGER
-from gapwright.study.network import network
+from gapwright.study.network import network, pulse_period
 from gapwright.study.outcome import Account, Ledger, Role
 from gapwright.study.ratings import Rating, ratings
 from gapwright.study.scenes import (
@@ -155,7 +155,7 @@ def generator_alone(rig: Rig, *, scene: SceneName = SceneName.SPARK) -> Generato
 
 def seen_on(made: Bench, *, progress: Progress = silent) -> Scenes:
     """Scenes of a rig's generator."""
-    return scenes(*network(made), progress=progress)
+    return scenes(*network(made), cycle=pulse_period(made), progress=progress)
 
 
 def told(made: Bench, seen: Scenes, *, scene: SceneName) -> GeneratorAlone:
