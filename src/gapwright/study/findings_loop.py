@@ -8,7 +8,7 @@ from gapwright.base.quantity import printed_quantity
 from gapwright.base.units import ActionIntegral, Amperes, Henries, Number, Seconds, Volts
 from gapwright.circuit.discharge import SeriesLoop, damping_ratio, half_period, peak_current
 from gapwright.circuit.fusing import fusing_action, slow_fusing_current
-from gapwright.circuit.generators import GAP, LEAD, STORE, SUPPLY
+from gapwright.circuit.generators import GAP, LEAD, STORE
 from gapwright.circuit.real_parts import stray_voltage
 from gapwright.circuit.spent import left_voltage
 from gapwright.facts.limits import limit
@@ -26,6 +26,9 @@ from gapwright.study.outcome import Degree
 from gapwright.study.scenes import SceneName, Scenes, rms_current
 from gapwright.study.store_duty import bleed_time
 from gapwright.study.stress import Stress
+
+INNER = "source"
+"""Part through which all that the supply gives has to go."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -210,7 +213,8 @@ def shared_wire(made: Bench, stress: Stress) -> Finding:
 def fuse(seen: Scenes, stress: Stress) -> Finding:
     """Fuse before the charger: the next rating above the working current, and whether a short blows it."""
     bears, ratio = limit("fuse-load"), limit("fuse-ratio")
-    work = max(rms_current(seen.spark.lasting, SUPPLY), drawn(seen.spark.lasting))
+    ran = seen.spark.lasting
+    work = max(rms_current(ran, INNER), drawn(ran)) if INNER in ran.meters else drawn(ran)
     rating = neighbours(work / bears.value, "R10")[1] if work > 0.0 else 0.0
     short = stress.short_circuit_current_a
     size = printed_quantity(rating, "A")
