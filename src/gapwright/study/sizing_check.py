@@ -11,9 +11,13 @@ from scipy.stats import qmc
 from gapwright.base.errors import GapwrightError
 from gapwright.base.progress import Progress, silent
 from gapwright.base.units import Hertz, Seconds, Volts
+from gapwright.circuit.batch import worked_together
+from gapwright.circuit.control import Control
 from gapwright.circuit.engine import Start, run
 from gapwright.circuit.generators import COIL
 from gapwright.circuit.ignition import Threshold
+from gapwright.circuit.modes import Worked
+from gapwright.circuit.netlist import Netlist
 from gapwright.circuit.run import Run
 from gapwright.rig.reading import rig_from_text
 from gapwright.rig.record import FileRecord
@@ -123,25 +127,56 @@ def toleranced(rig: Rig, *, members: int, seed: int) -> list[Rig]:
 
 
 def checked(task: MemberTask, progress: Progress = silent) -> list[Row]:
-    """Figures of some members of a candidate, in order."""
+    """Figures of some members of a candidate, in order; their modes are worked out together."""
     rigs = toleranced(rig_from_text(task.rig, "candidate"), members=task.members, seed=task.seed)
+    circuits = [network(generator_bench(rig)) for rig in rigs[task.first : task.first + task.count]]
+    masks = _modes_met(network(generator_bench(rigs[0])), strikes=task.strikes_v, rate=task.rate_hz)
+    together = worked_together([netlist for netlist, _ in circuits], masks)
     rows = []
-    for number in range(task.first, task.first + task.count):
+    for number, (circuit, worked) in enumerate(zip(circuits, together, strict=True), start=task.first):
         if not progress(number, task.members, "members"):
             break
-        rows.append(figures_of(rigs[number], strikes=task.strikes_v, rate=task.rate_hz))
+        rows.append(_member(circuit, strikes=task.strikes_v, rate=task.rate_hz, worked=worked))
     return rows
+
+
+Circuit = tuple[Netlist, Control]
 
 
 def figures_of(rig: Rig, *, strikes: Volts, rate: Hertz) -> Row:
     """Figures of one rig whose gap strikes at a voltage; without a spark the rate is 0."""
-    netlist, control = network(generator_bench(rig))
-    strike = Threshold(volts=strikes)
-    cycle: Seconds = 1.0 / rate
+    return _member(network(generator_bench(rig)), strikes=strikes, rate=rate, worked={})
+
+
+def _modes_met(circuit: Circuit, *, strikes: Volts, rate: Hertz) -> list[int]:
+    """Modes that the first few sparks of a circuit meet."""
+    netlist, control = circuit
+    ran = run(
+        netlist,
+        control,
+        WARM_UP / rate,
+        ignition=Threshold(volts=strikes),
+        initial=switched_on(netlist),
+    )
+    return list(ran.trace.book.masks)
+
+
+def _member(circuit: Circuit, *, strikes: Volts, rate: Hertz, worked: Mapping[int, Worked]) -> Row:
+    """Figures of one circuit: a few sparks to settle, then those that count."""
+    netlist, control = circuit
+    strike, cycle = Threshold(volts=strikes), 1.0 / rate
     try:
-        first = run(netlist, control, WARM_UP * cycle, ignition=strike, initial=switched_on(netlist))
-        span = min(SPARKS * cycle, LONGEST)
-        ran = run(netlist, control, span, ignition=strike, initial=Start(values=first.final))
+        first = run(
+            netlist,
+            control,
+            WARM_UP * cycle,
+            ignition=strike,
+            initial=switched_on(netlist),
+            worked=worked,
+        )
+        span: Seconds = min(SPARKS * cycle, LONGEST)
+        again = Start(values=first.final)
+        ran = run(netlist, control, span, ignition=strike, initial=again, worked=worked)
     except GapwrightError:
         return {"rate_hz": 0.0}
     return _figures(ran, first)
