@@ -210,6 +210,8 @@ def _cure(made: Bench) -> str:
     """What would make a standing arc unlikely, as the end of a sentence."""
     if isinstance(made.rig.generator, StepUp):
         return ", or lower the supply's current limit"
+    if not isinstance(made.rig.generator, Relaxation):
+        return ""
     ohms = standing_resistance(made.rig.supply.voltage, least_arc_current=made.hold_current)
     return f", or charge through more than {printed_quantity(ohms, 'Ω')}"
 
