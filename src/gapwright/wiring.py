@@ -27,8 +27,14 @@ if TYPE_CHECKING:
     from gapwright.app.sweep import SweepAnswer, SweepWish
     from gapwright.shell.desk import Desk
     from gapwright.study.recording_setup import RecordingSetup
+    from gapwright.study.sizing import Sizing
+    from gapwright.study.sizing_wish import Wish
 
 __all__ = ["keep_fault", "read_text", "require_writable", "write_into_folder", "write_whole"]
+
+
+SIZED_LIKE = "second-build.rig.toml"
+"""Rig of the demo that a generator is sized for where no other is named."""
 
 
 def installation() -> Installation:
@@ -177,6 +183,31 @@ def write_sweep(place: str, found: "SweepAnswer") -> None:
     from gapwright.shell.figures.plots import sweep_bytes
 
     write_whole(place, sweep_bytes(place, found))
+
+
+def size_rig(
+    wish: "Wish",
+    *,
+    like: str | None,
+    supply: tuple[float | None, float | None],
+    effort: tuple[int, int, int | None],
+    progress: Progress,
+) -> "Sizing":
+    """Generators for a wish, for a rig like the named one or the demo's; effort: members, seed, workers."""
+    from gapwright.app.size import SizeWish, size
+    from gapwright.shell.crews import crew
+
+    members, seed, workers = effort
+    wanted = SizeWish(
+        wish=wish,
+        like=like or SIZED_LIKE,
+        text=read_text(like) if like is not None else demo_text(SIZED_LIKE),
+        supply_v=supply[0],
+        supply_a=supply[1],
+        members=members,
+        seed=seed,
+    )
+    return size(wanted, crew=crew(workers=workers, cluster=None), progress=progress)
 
 
 def demo_text(name: str) -> str:

@@ -19,6 +19,7 @@ RESULTS = {
     "comparison": ("gapwright.study.comparison", "Comparison"),
     "ledger": ("gapwright.app.forecast", "LedgerAnswer"),
     "circuit": ("gapwright.study.generator_alone", "GeneratorAlone"),
+    "size": ("gapwright.study.sizing", "Sizing"),
     "sweep": ("gapwright.app.sweep", "SweepAnswer"),
     "leads": ("gapwright.study.lead_geometry", "LeadFigures"),
     "demo": ("gapwright.app.demo", "DemoAnswer"),

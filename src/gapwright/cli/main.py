@@ -20,6 +20,7 @@ from gapwright.cli.forecast import forecast, ledger
 from gapwright.cli.installation import check_install
 from gapwright.cli.leads import leads
 from gapwright.cli.schema import schema
+from gapwright.cli.size import size
 
 DONE, FAULT, REFUSED, INTERRUPTED = 0, 1, 2, 130
 """Exit codes."""
@@ -30,6 +31,7 @@ COMMANDS: dict[str, tuple[Callable[..., None], str]] = {
     "ledger": (ledger, "Account for every joule of a drilling."),
     "circuit": (circuit, "Run the generator alone."),
     "bench": (bench, "Open the page where the joule is followed."),
+    "size": (size, "Propose a generator for a spark energy and rate."),
     "leads": (leads, "Inductance and resistance of leads."),
     "facts": (facts, "Browse the tables and their sources."),
     "schema": (schema, "Print the JSON Schema of a file or result."),
