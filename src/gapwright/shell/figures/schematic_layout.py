@@ -178,6 +178,29 @@ def _free_share(x0: float, x1: float, stubs: list[float]) -> float:
     return max((0.5, 0.35, 0.65, 0.25, 0.75), key=room)
 
 
+Wire = tuple[float, float, float, float]
+
+
+def _hung(
+    spans: dict[str, _Span], top: float, ground: float
+) -> tuple[list[Placed], list[Wire], list[tuple[float, float]]]:
+    """Parts between rail and ground, with the rail of each node and the dots where wires meet."""
+    placed: list[Placed] = []
+    wires: list[Wire] = []
+    dots: list[tuple[float, float]] = []
+    for span in spans.values():
+        if span.right > span.left:
+            wires.append((span.left, top, span.right, top))
+        touches = [span.places[p.name] for p in (*span.hanging, *span.over)]
+        dots += [(x, top) for x in touches if span.left < x < span.right or len(touches) > 1]
+        for part in span.hanging:
+            x = span.places[part.name]
+            y0, y1 = (top, ground) if part.end == GROUND else (ground, top)
+            placed.append(Placed(part=part, x0=x, y0=y0, x1=x, y1=y1))
+            dots.append((x, ground))
+    return placed, wires, dots
+
+
 def laid_out(netlist: Netlist) -> Layout:
     """Drawing of a circuit: parts, wires and the places where names stand."""
     order = node_order(netlist)
@@ -186,18 +209,7 @@ def laid_out(netlist: Netlist) -> Layout:
     levels = _levels(above, spans)
     top = MARGIN + 24.0 + RISE * max(levels.values(), default=0)
     ground = top + DROP
-    placed, wires, dots = [], [], []
-    for span in spans.values():
-        if span.right > span.left:
-            wires.append((span.left, top, span.right, top))
-        touches = [span.places[p.name] for p in (*span.hanging, *span.over)]
-        dots += [(x, top) for x in touches if span.left < x < span.right or len(touches) > 1]
-        for part in span.hanging:
-            x = span.places[part.name]
-            down = part.end == GROUND
-            y0, y1 = (top, ground) if down else (ground, top)
-            placed.append(Placed(part=part, x0=x, y0=y0, x1=x, y1=y1))
-            dots.append((x, ground))
+    placed, wires, dots = _hung(spans, top, ground)
     for (low, high), part in rail.items():
         a, b = spans[low].right, spans[high].left
         x0, x1 = (a, b) if part.start == low else (b, a)
