@@ -13,13 +13,15 @@ from gapwright.capture.segment import Edges, Rows, segmented, stretch_of
 from gapwright.capture.settings import GeneratorForm, ReadingSettings
 from gapwright.capture.waveform import Capture, Segments
 
+USUAL_BURNING, USUAL_DRY_BURNING = 22.0, 13.0
+"""Burning voltages where none shows: in oil, and between metals in air. From memory. [V]"""
 ON_NOISES, OFF_NOISES = 4.0, 2.5
 """A current above so many noises begins a discharge (two samples in a row); below so many it is over."""
 ON_SHARE, OFF_SHARE = 0.01, 0.005
 """The same for a capture without noise, as shares of the usual peak."""
 LEAST_SAMPLES = 5
 """Samples in the median discharge, below which its charge and energy cannot be had."""
-LONG_CHARGES, NEVER = 2.0, 1 << 40
+LONG_CHARGES, LONG_DRY_CHARGES, NEVER = 2.0, 0.5, 1 << 40
 """A wait without voltage of more charging times is looked at for a short; in samples, one never reached."""
 SHORT_SHARE, DRY_SHORT_SHARE = 0.45, 0.25
 """Voltage of a short over the burning voltage, at most."""
@@ -86,9 +88,9 @@ def calibrated(capture: Capture, settings: ReadingSettings) -> Calibration:
     """
     windows = lv.windows_of(capture)
     zero, i_spread = lv.current_zero(windows, capture.current_step)
-    i_noise = _noise(settings.current_noise, i_spread)
+    i_noise = noise_level(settings.current_noise, i_spread)
     v_spread = lv.voltage_noise(windows, zero=zero, noise=i_noise.value, step=capture.voltage_step)
-    v_noise = _noise(settings.voltage_noise, v_spread)
+    v_noise = noise_level(settings.voltage_noise, v_spread)
     rough = lv.burning_level(windows, zero=zero, noise=i_noise.value, least=max(3.0, 6.0 * v_noise.value))
     burning = lv.given_or(settings.burning_voltage, rough, "burning_voltage", "V")
     top = _open_level(
@@ -98,10 +100,10 @@ def calibrated(capture: Capture, settings: ReadingSettings) -> Calibration:
     edges = edges_between(top.value, burning.value, v_noise.value, dry=settings.dry)
     edges = with_current(edges, windows, zero, i_noise.value)
     sample = _sample(capture, edges)
-    _refuse_short_pulses(sample, capture)
+    refuse_short_pulses(sample, capture)
     burning = _refined_burning(sample, capture, settings, burning, edges)
     form = settings.generator or _form(sample)
-    tau = _time_constant(sample, capture, settings, top.value, edges) if form == "capacitor" else None
+    tau = time_constant(sample, capture, settings, top.value, edges) if form == "capacitor" else None
     return Calibration(
         open_voltage=top,
         burning_voltage=burning,
@@ -116,13 +118,21 @@ def calibrated(capture: Capture, settings: ReadingSettings) -> Calibration:
         measured_from="current",
         edges=replace(
             _fitted(edges, sample, top.value, burning.value, v_noise.value, dry=settings.dry),
-            long=int(LONG_CHARGES * tau.value * capture.rate) if tau is not None else NEVER,
+            long=_long(tau, capture.rate, dry=settings.dry),
         ),
         rate=capture.rate,
     )
 
 
-def _noise(given: float | None, found: float) -> Level:
+def _long(tau: Level | None, rate: float, *, dry: bool) -> int:
+    """Samples of a wait without voltage from which it is looked at for a short."""
+    if tau is None:
+        return NEVER
+    return int((LONG_DRY_CHARGES if dry else LONG_CHARGES) * tau.value * rate)
+
+
+def noise_level(given: float | None, found: float) -> Level:
+    """Noise that was given, else the one that was found, which is good to a tenth."""
     if given is not None:
         return Level(value=given, uncertainty=0.0, from_="given")
     return Level(value=found, uncertainty=0.1 * found, from_="capture")
@@ -140,7 +150,7 @@ def _open_level(
         return lv.given_or(None, None, "open_voltage", "V")
     top, share = lv.plateau(calm, noise[0])
     found = (top, noise[0] / np.sqrt(max(share * calm.size, 1.0)))
-    if share < 0.02 and top > burning:
+    if share < lv.PLATEAU_SHARE and top > burning:
         end = lv.charging_end(windows.volts, quiet, low=burning + 0.2 * (top - burning), high=top)
         if end is not None and top < end[0] < 1.7 * top and end[1] < 0.1 * end[0]:
             found = end
@@ -187,7 +197,14 @@ def _first_part(capture: Capture, number: int) -> Capture:
     )
 
 
-def _refuse_short_pulses(rows: Rows, capture: Capture) -> None:
+def refuse_short_pulses(rows: Rows, capture: Capture) -> None:
+    """Refuse a capture whose discharges are shorter than the sampling allows.
+
+    Raises
+    ------
+    InputRefused
+        If the median discharge has fewer than five samples.
+    """
     fired = rows.marks[rows.marks[:, k.M_KIND] == k.DISCHARGE]
     if not len(fired):
         return
@@ -231,7 +248,7 @@ def _form(rows: Rows) -> GeneratorForm:
     return "pulse" if np.mean(at_once) > 0.5 else "capacitor"
 
 
-def _time_constant(
+def time_constant(
     rows: Rows, capture: Capture, settings: ReadingSettings, top: float, edges: Edges
 ) -> Level | None:
     """Time constant of charging, from how long the voltage took to halfway."""

@@ -63,6 +63,8 @@ ROW_LENGTH, ROW_ARCS = 8, 5
 """So many arcs among so many discharges in a row are a stationary arc."""
 STANDING_CHARGES, OPEN_CHARGES, DELAYED_CHARGES = 3.0, 10.0, 3.0
 """Charging times after which a voltage stands near zero or burning, is open, or a spark is delayed."""
+BLOWN_CHARGES = 1.0
+"""A touch on a dry rig that recovers within so many charging times has blown its bridge."""
 COMPLEX_CHARGES, COMPLEX_SHARE = 0.3, 0.2
 AT_ONCE_SHARE, AT_ONCE_SECONDS, AT_ONCE_SAMPLES = 0.02, 0.5e-6, 3
 """A pulse that ignites within these ignited at once."""

@@ -28,19 +28,19 @@ class Scales:
 
 
 def scales_of(capture: Capture, zero: float) -> Scales:
-    """Scales of a capture with current whose zero line stands at `zero`.
+    """Scales of a capture whose current has its zero line at `zero`.
 
     Parameters
     ----------
     capture
-        Capture with current.
+        Samples with their meaning; without a current its scale is 0.
     zero
         What the recorder shows at no current, in amperes.
     """
-    if capture.current is None:
-        raise TypeError("there is no current")
     _, v, v0 = upright(capture.voltage[:1], capture.voltage_scale, capture.voltage_offset)
-    _, i, i0 = upright(capture.current[:1], capture.current_scale, capture.current_offset)
+    i, i0 = 0.0, 0.0
+    if capture.current is not None:
+        _, i, i0 = upright(capture.current[:1], capture.current_scale, capture.current_offset)
     return Scales(voltage=v, voltage_offset=v0, current=i, current_offset=i0 - zero, rate=capture.rate)
 
 

@@ -24,8 +24,10 @@ APART = 1.6
 """Open over burning voltage from which all classes can be told."""
 SIGMA = 1.4826
 """Standard deviation over the median deviation of a normal law."""
-FLOOR_STEPS = 0.3
-"""Least noise in steps of the recorder: that of rounding, 1 over the root of 12."""
+FLOOR_STEPS, FLOOR_SHARE = 0.3, 1e-5
+"""Least noise in steps of the recorder (rounding: 1 over the root of 12), and in shares of the span."""
+PLATEAU_SHARE = 0.02
+"""Share of the quiet samples that must stay at the top for it to be the open voltage."""
 ENOUGH = 20
 """Samples or sparks that a level needs."""
 
@@ -72,7 +74,7 @@ def fast_noise(values: Values, step: float) -> float:
     """Noise from sample to sample, blind to edges and slopes, at least that of rounding."""
     changes = np.diff(values, n=2, axis=-1)
     middle = float(np.median(np.abs(changes)))
-    return max(SIGMA * middle / float(np.sqrt(6.0)), FLOOR_STEPS * step)
+    return max(SIGMA * middle / float(np.sqrt(6.0)), least_noise(values, step))
 
 
 def lowest_cluster(values: Values, width: float) -> float:
@@ -96,6 +98,11 @@ def lowest_cluster(values: Values, width: float) -> float:
     return middle
 
 
+def least_noise(values: Values, step: float) -> float:
+    """Noise that is taken where none shows: that of rounding, or a share of all that was seen."""
+    return max(FLOOR_STEPS * step, FLOOR_SHARE * float(np.ptp(values)))
+
+
 def current_zero(windows: Windows, step: float) -> tuple[float, float]:
     """Zero line and noise of the current, in amperes.
 
@@ -104,11 +111,12 @@ def current_zero(windows: Windows, step: float) -> tuple[float, float]:
     if windows.amperes is None:
         raise TypeError("there is no current")
     values = windows.amperes.ravel()[::3]
-    width = fast_noise(windows.amperes, step)
+    floor = least_noise(values, step)
+    width = max(fast_noise(windows.amperes, step), floor)
     zero = lowest_cluster(values, width)
     for _ in range(4):
-        near = np.abs(values - zero) < 4.0 * width + step
-        zero, width = float(np.mean(values[near])), max(float(np.std(values[near])), FLOOR_STEPS * step)
+        near = np.abs(values - zero) <= 4.0 * width + step
+        zero, width = float(np.mean(values[near])), max(float(np.std(values[near])), floor)
     return zero, width
 
 
@@ -121,8 +129,8 @@ def voltage_noise(windows: Windows, *, zero: float, noise: float, step: float) -
     if bends.size < ENOUGH:
         return fast_noise(windows.volts, step)
     limit = 6.0 * max(SIGMA * float(np.median(np.abs(bends))), step)
-    inside = bends[np.abs(bends) < limit]
-    return max(float(np.sqrt(np.mean(inside**2) / 6.0)), FLOOR_STEPS * step)
+    inside = bends[np.abs(bends) <= limit]
+    return max(float(np.sqrt(np.mean(inside**2) / 6.0)), least_noise(windows.volts, step))
 
 
 def burning_level(windows: Windows, *, zero: float, noise: float, least: float) -> tuple[float, float] | None:

@@ -13,6 +13,7 @@ from gapwright.capture.segment import Runner, segmented, stretch_of
 from gapwright.capture.settings import AS_FOUND, ReadingSettings
 from gapwright.capture.sparks import SparkTable
 from gapwright.capture.statistics import CaptureStatistics, capture_statistics
+from gapwright.capture.voltage_only import calibrated_by_voltage, voltage_rows
 from gapwright.capture.waveform import Capture
 
 CLIPPED = 1e-5
@@ -43,9 +44,13 @@ def spark_records(
     zero = calibration.current_zero.value if calibration.current_zero is not None else 0.0
     scales, tables, places = scales_of(capture, zero), [], capture.segments
     for number in range(places.starts.size):
-        stretch = stretch_of(capture, number, calibration.edges)
-        rows = segmented(stretch, pieces=settings.threads, run=run, progress=progress)
-        place = Place(first=int(places.starts[number]), time=float(places.times[number]), count=stretch.count)
+        if calibration.measured_from == "current":
+            stretch = stretch_of(capture, number, calibration.edges)
+            rows = segmented(stretch, pieces=settings.threads, run=run, progress=progress)
+        else:
+            rows = voltage_rows(capture, number, calibration.edges, calibration.voltage_noise.value, progress)
+        count = int(places.lengths[number])
+        place = Place(first=int(places.starts[number]), time=float(places.times[number]), count=count)
         tables.append(discharge_table(rows, scales, calibration, settings, place))
     return joined(tables)
 
@@ -70,7 +75,8 @@ def understand(
     progress
         Hears how far the pass is.
     """
-    calibration = calibrated(capture, settings)
+    known = calibrated if capture.current is not None else calibrated_by_voltage
+    calibration = known(capture, settings)
     sparks = spark_records(capture, calibration, settings, run=run, progress=progress)
     pulses = calibration.generator == "pulse"
     found = capture_statistics(sparks, duration=capture.duration, pulses=pulses, window=settings.window)
@@ -79,13 +85,20 @@ def understand(
         sparks=sparks,
         statistics=found,
         meaning=meaning(found, calibration),
-        notes=notes_on(capture, calibration),
+        notes=notes_on(capture, calibration, settings),
     )
 
 
-def notes_on(capture: Capture, calibration: Calibration) -> tuple[str, ...]:
+def notes_on(capture: Capture, calibration: Calibration, settings: ReadingSettings) -> tuple[str, ...]:
     """What limits a reading, in words."""
     notes = []
+    if calibration.measured_from == "voltage":
+        notes.append("no current was recorded: discharges are falls of the voltage")
+        notes.append(
+            "charge and energy are what the store gave, the leads' share in them"
+            if settings.capacitance is not None
+            else "charge and energy are not known; give the store's capacitance"
+        )
     if not calibration.all_classes:
         notes.append(
             f"open voltage is below {APART:g} times burning voltage: normal, partial and arcs "

@@ -6,12 +6,23 @@ import numpy as np
 
 from gapwright.capture import _rows_kernel as k
 from gapwright.capture import classify as cl
+from gapwright.capture._fall_kernel import MEAN
 from gapwright.capture.calibration import Calibration, pulse_begin
-from gapwright.capture.energy import Scales, charges, energies, volts_of, zero_lines
+from gapwright.capture.energy import (
+    Scales,
+    charges,
+    energies,
+    store_charges,
+    store_energies,
+    volts_of,
+    zero_lines,
+)
 from gapwright.capture.segment import Rows
 from gapwright.capture.settings import ReadingSettings
 from gapwright.capture.sparks import SparkTable
 
+BEFORE_LAG, AFTER_LAG = 1.0 + 0.5 * k.SMOOTH, 0.5 * (MEAN - 1.0)
+"""Samples from the middle of the mean before a fall to the fall, and from its end to the mean after it."""
 TINY = 1e-12
 """Least peak of a current that flowed; so a discharge is never taken for a wait. [A]"""
 GLITCH_SAMPLES, GLITCH_WIDTH, GLITCH_PEAK = 3, 0.1, 2.0
@@ -31,7 +42,8 @@ def discharge_table(
     rows: Rows, scales: Scales, calibration: Calibration, settings: ReadingSettings, place: Place
 ) -> SparkTable:
     """Spark records of one segment."""
-    rows = without_glitches(rows, scales, calibration)
+    if calibration.measured_from == "current":
+        rows = without_glitches(rows, scales, calibration)
     fired = rows.marks[:, k.M_KIND] == k.DISCHARGE
     table = _fired(rows, fired, scales, calibration, settings)
     parts = [table]
@@ -93,11 +105,18 @@ def _fired(
         verdicts = cl.pulse_verdicts(features, on_time=_on_time(calibration, features))
     else:
         verdicts = cl.capacitor_verdicts(
-            features, dry=settings.dry, blown=_blown(rows, fired, calibration, scales)
+            features, dry=settings.dry, blown=_blown(rows, fired, calibration, scales, dry=settings.dry)
         )
         delay = np.where(marks[:, k.M_READY] >= 0, (start - marks[:, k.M_READY]) / scales.rate, 0.0)
     zero = zero_lines(own, scales)
-    charge = charges(own, scales, zero)
+    peak = np.maximum(sums[:, k.S_PEAK] * scales.current + scales.current_offset - zero, TINY)
+    charge, energy = charges(own, scales, zero), energies(own, scales, zero)
+    if calibration.measured_from == "voltage":
+        store = settings.capacitance if settings.capacitance is not None else np.nan
+        breakdown, remaining = _at_the_fall(breakdown, remaining, calibration)
+        peak = np.full(charge.size, np.nan)
+        charge = store_charges(breakdown, remaining, store)
+        energy = store_energies(breakdown, remaining, store)
     flags = verdicts.flags | _flags(verdicts.code, charging, charge, calibration) | _cut(marks, rows)
     return SparkTable(
         first=start,
@@ -107,10 +126,10 @@ def _fired(
         charging_s=charging,
         breakdown_voltage_v=breakdown,
         burning_voltage_v=burning,
-        peak_current_a=np.maximum(sums[:, k.S_PEAK] * scales.current + scales.current_offset - zero, TINY),
+        peak_current_a=peak,
         duration_s=(end - start) / scales.rate,
         charge_c=charge,
-        energy_j=energies(own, scales, zero),
+        energy_j=energy,
         remaining_voltage_v=remaining,
         ripple_v=features.unrest,
         class_code=verdicts.code,
@@ -118,6 +137,17 @@ def _fired(
         reason_code=verdicts.reason,
         flag_bits=flags,
     )
+
+
+def _at_the_fall(
+    before: cl.Numbers, after: cl.Numbers, calibration: Calibration
+) -> tuple[cl.Numbers, cl.Numbers]:
+    """Voltages at the fall and at its end; those measured are means, of a store that charges meanwhile."""
+    if calibration.time_constant is None:
+        return before, after
+    a_sample = 1.0 / (calibration.rate * calibration.time_constant.value)
+    top = calibration.open_voltage.value
+    return before + BEFORE_LAG * a_sample * (top - before), after - AFTER_LAG * a_sample * (top - after)
 
 
 def _share_spread(calibration: Calibration) -> float:
@@ -145,11 +175,9 @@ def _following_lows(rows: Rows, fired: cl.Claims) -> cl.Numbers:
     return answer
 
 
-def _blown(rows: Rows, fired: cl.Claims, calibration: Calibration, scales: Scales) -> cl.Claims:
+def _blown(rows: Rows, fired: cl.Claims, calibration: Calibration, scales: Scales, *, dry: bool) -> cl.Claims:
     """Discharges after which the gap did not stay shorted for longer than charging takes."""
-    limit = (1.0 if calibration.burning_voltage.value < 1.0 else cl.STANDING_CHARGES) * _charge_time(
-        calibration
-    )
+    limit = (cl.BLOWN_CHARGES if dry else cl.STANDING_CHARGES) * _charge_time(calibration)
     answer: cl.Claims = _following_lows(rows, fired) / scales.rate <= limit
     return answer
 

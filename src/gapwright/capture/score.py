@@ -59,10 +59,10 @@ def scored(truth: Truth, sparks: SparkTable) -> Score:
     events = truth.events
     burned = events["energy"] > 0.0
     confusion = np.zeros((len(CLASS_NAMES), MISSED + 1), dtype=np.int64)
-    found = np.flatnonzero(sparks.peak_current_a > 0.0)
+    found = np.flatnonzero(sparks.fired)
     meets = _met(events[burned], sparks.start_s[found], truth.rate)
     _count(confusion, events["code"][burned], sparks.class_code[found], meets)
-    quiet = np.flatnonzero(sparks.peak_current_a == 0.0)
+    quiet = np.flatnonzero(~sparks.fired)
     overlaps = _overlapped(events[~burned], sparks.start_s[quiet], sparks.duration_s[quiet])
     _count(confusion, events["code"][~burned], sparks.class_code[quiet], overlaps)
     hits = int(np.count_nonzero(meets >= 0) + np.count_nonzero(overlaps >= 0))

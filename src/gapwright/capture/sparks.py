@@ -44,8 +44,8 @@ class SparkTable:
 
     @property
     def fired(self) -> NDArray[np.bool_]:
-        """Events in which a discharge flowed."""
-        answer: NDArray[np.bool_] = self.peak_current_a > 0.0
+        """Events in which a discharge flowed; the peak of one without a recorded current is NaN."""
+        answer: NDArray[np.bool_] = self.peak_current_a != 0.0
         return answer
 
     def taken(self, which: NDArray[Any]) -> "SparkTable":

@@ -148,11 +148,12 @@ def energy_statistics(sparks: SparkTable) -> EnergyStatistics:
     energy = sparks.energy_j[sparks.fired & (sparks.energy_j > 0.0)]
     if not energy.size:
         none = np.zeros(0)
+        unknown = bool(np.isnan(sparks.energy_j).any())
         return EnergyStatistics(
-            total_j=0.0,
+            total_j=np.nan if unknown else 0.0,
             mean_j=np.nan,
             median_j=np.nan,
-            charge_c=0.0,
+            charge_c=np.nan if unknown else 0.0,
             edges_j=none,
             counts=none.astype(np.int64),
         )

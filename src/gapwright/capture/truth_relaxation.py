@@ -7,9 +7,9 @@ import numpy as np
 from gapwright.capture.classify import CLASS_NAMES
 from gapwright.capture.truth import TRUE_SPARK, Piece, Truth, burn_energy, sampled
 
-NORMAL, PARTIAL, TRANSIENT, STATIONARY, SHORT, OPEN = (
+NORMAL, PARTIAL, TRANSIENT, STATIONARY, SHORT, OPEN, CONTACT = (
     CLASS_NAMES.index(name)
-    for name in ("normal", "partial", "transient arc", "stationary arc", "short", "open")
+    for name in ("normal", "partial", "transient arc", "stationary arc", "short", "open", "contact")
 )
 
 LEAST_BURST = 8
@@ -118,6 +118,10 @@ class _Writer:
         self.rows[-1] = (*self.rows[-1][:1], self.now, *self.rows[-1][2:])
         self.volts = self.course.contact_voltage
 
+    def contact(self) -> None:
+        """A touch whose bridge blows at once."""
+        self.fire(CONTACT, self.charge_to(self.share(self.rng.uniform(0.1, 0.9))), shorted=True)
+
     def wait(self) -> None:
         """Charge fully and stay open for long, then spark."""
         c = self.course
@@ -146,6 +150,8 @@ def capacitor_truth(course: CapacitorCourse, *, count: int, rate: float, rng: np
                 writer.arc(STATIONARY)
         elif name == "short":
             writer.short()
+        elif name == "contact":
+            writer.contact()
         else:
             writer.wait()
     writer.charge_to(writer.share(0.5))
