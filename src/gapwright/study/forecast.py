@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 from math import nan
 
 from gapwright.base.progress import Progress, silent
@@ -23,6 +24,7 @@ from gapwright.study.drillings import (
     finished,
     one_after_another,
 )
+from gapwright.study.gap_margin import gap_loop
 from gapwright.study.ignition import ignition_in_words
 from gapwright.study.ledger import ledger
 from gapwright.study.one_member import MemberResult
@@ -97,7 +99,8 @@ def said(done: Drillings, *, seed: int) -> Forecast:
     BalanceFault
         If the ledger does not close.
     """
-    return forecast_of(done.made, done.fine, done.coarse, seed=seed)
+    loop = gap_loop(done.made, done.recorded.history)
+    return replace(forecast_of(done.made, done.fine, done.coarse, seed=seed), gap_loop=loop)
 
 
 def forecast_of(made: Bench, fine: MemberResult, coarse: Sequence[MemberResult], *, seed: int) -> Forecast:
