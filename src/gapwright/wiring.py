@@ -6,7 +6,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from gapwright.app.demo import NAMES, DemoAnswer, DemoFiles, demo
-from gapwright.app.forecast import Answer, ComparedAnswer, Effort, compare_rigs, forecast_job
+from gapwright.app.forecast import (
+    USUAL,
+    Answer,
+    ComparedAnswer,
+    Effort,
+    Keeping,
+    compare_rigs,
+    forecast_job,
+)
 from gapwright.app.installation import Installation, check_installation
 from gapwright.base.progress import Progress
 from gapwright.shell.files import (
@@ -27,8 +35,14 @@ if TYPE_CHECKING:
     from gapwright.app.sweep import SweepAnswer, SweepWish
     from gapwright.shell.desk import Desk
     from gapwright.study.recording_setup import RecordingSetup
+    from gapwright.study.sizing import Sizing
+    from gapwright.study.sizing_wish import Wish
 
 __all__ = ["keep_fault", "read_text", "require_writable", "write_into_folder", "write_whole"]
+
+
+SIZED_LIKE = "second-build.rig.toml"
+"""Rig of the demo that a generator is sized for where no other is named."""
 
 
 def installation() -> Installation:
@@ -113,17 +127,44 @@ def write_figure(place: str, figure: "Figure") -> None:
     write_whole(place, figure_bytes(figure, place))
 
 
-def effort(*, seed: int, members: int, progress: Progress) -> Effort:
+def effort(*, seed: int, members: int, progress: Progress, keeping: Keeping = USUAL) -> Effort:
     """Work that a forecast may be, on the cores of this machine."""
     workers = Workers()
-    return Effort(seed=seed, members=members, spread=workers, progress=workers.heard_by(progress))
-
-
-def forecast_files(rig: str, job: str, *, seed: int, members: int, progress: Progress) -> Answer:
-    """Forecast of two files."""
-    return forecast_job(
-        rig, job, read=read_text, effort=effort(seed=seed, members=members, progress=progress)
+    return Effort(
+        seed=seed, members=members, spread=workers, progress=workers.heard_by(progress), keeping=keeping
     )
+
+
+def forecast_files(
+    rig: str, job: str, *, seed: int, members: int, progress: Progress, keeping: Keeping = USUAL
+) -> Answer:
+    """Forecast of two files; what is asked for is kept of the drilling shown."""
+    work = effort(seed=seed, members=members, progress=progress, keeping=keeping)
+    return forecast_job(rig, job, read=read_text, effort=work)
+
+
+def require_kept(sparks: str | None, shapes: str | None) -> None:
+    """Refuse places where nothing can be kept, before the work."""
+    from gapwright.shell import drilling_files
+
+    if sparks is not None:
+        drilling_files.require_sparks_place(sparks)
+    if shapes is not None:
+        drilling_files.require_shapes_place(shapes)
+
+
+def write_kept(answer: Answer, *, sparks: str | None, shapes: str | None) -> list[str]:
+    """Write what was kept of a drilling; returns the places written."""
+    from gapwright.shell import drilling_files
+
+    kept = answer.recorded
+    if kept is None:
+        return []
+    if sparks is not None and kept.sparks is not None:
+        drilling_files.write_every_spark(sparks, kept.sparks, answer.forecast)
+    if shapes is not None:
+        drilling_files.write_shapes(shapes, kept.shapes)
+    return [place for place in (sparks, shapes) if place is not None]
 
 
 def compared_files(
@@ -177,6 +218,31 @@ def write_sweep(place: str, found: "SweepAnswer") -> None:
     from gapwright.shell.figures.plots import sweep_bytes
 
     write_whole(place, sweep_bytes(place, found))
+
+
+def size_rig(
+    wish: "Wish",
+    *,
+    like: str | None,
+    supply: tuple[float | None, float | None],
+    effort: tuple[int, int, int | None],
+    progress: Progress,
+) -> "Sizing":
+    """Generators for a wish, for a rig like the named one or the demo's; effort: members, seed, workers."""
+    from gapwright.app.size import SizeWish, size
+    from gapwright.shell.crews import crew
+
+    members, seed, workers = effort
+    wanted = SizeWish(
+        wish=wish,
+        like=like or SIZED_LIKE,
+        text=read_text(like) if like is not None else demo_text(SIZED_LIKE),
+        supply_v=supply[0],
+        supply_a=supply[1],
+        members=members,
+        seed=seed,
+    )
+    return size(wanted, crew=crew(workers=workers, cluster=None), progress=progress)
 
 
 def demo_text(name: str) -> str:

@@ -17,8 +17,9 @@ export class Answers {
   fault = $state("");
   glances = $state.raw<Record<string, GlanceMessage>>({});
   forecasts = $state.raw<Record<string, ForecastMessage>>({});
-  /** Number of the latest ask. */
+  /** Number of the latest ask, and of the first that asked for the same rig and job. */
   latest = $state(0);
+  since = $state(0);
   stopped = $state(false);
   /** Differences that came after the answers that they compare. */
   private told = $state.raw<{ ask: number; of: Record<string, Difference[]> }>({ ask: 0, of: {} });
@@ -26,22 +27,34 @@ export class Answers {
   glance = $derived(this.glances.edited ?? null);
   forecast = $derived(this.forecasts.edited ?? null);
   /** The forecast on the screen belongs to what is in the fields now. */
-  current = $derived(this.forecast?.ask === this.latest);
+  current = $derived((this.forecast?.ask ?? -1) >= this.since);
   settled = $derived(this.current && this.forecast?.grade === "done");
-  flow = $derived(newest(this.glance, this.forecast)?.flow ?? null);
+  /** What is drawn: the drilling of what is asked for; until then its first look; until then what was. */
+  shown = $derived(
+    this.current || (this.forecast && (this.glance?.ask ?? -1) < this.since) ? this.forecast : this.glance,
+  );
+  flow = $derived(this.shown?.flow ?? null);
 
-  /** The flow of another rig or of the saved files, if it has been drawn. */
+  /** The flow of another rig or of the saved files, reckoned in the same way as the one shown. */
   flowOf(of: string) {
-    return newest(this.glances[of], this.forecasts[of])?.flow ?? null;
+    return (this.shown?.message === "forecast" ? this.forecasts : this.glances)[of]?.flow ?? null;
+  }
+
+  /** Whether the differences to another are those of whole drillings. */
+  isDrilled(of: string): boolean {
+    return this.current && of in this.forecasts;
   }
 
   differences(of: string): Difference[] {
     const later = this.told.ask === this.latest ? this.told.of[of] : undefined;
-    return later ?? newest(this.glance, this.forecast)?.differences[of] ?? [];
+    const drilled = this.current ? this.forecast?.differences[of] : undefined;
+    return later ?? drilled ?? this.glance?.differences[of] ?? [];
   }
 
-  asked(ask: number): void {
+  /** An ask was sent; `other` where it is for another rig or job than the one before. */
+  asked(ask: number, other: boolean): void {
     this.latest = ask;
+    if (other) this.since = ask;
     this.progress = null;
     this.fault = "";
     this.stopped = false;
@@ -50,6 +63,7 @@ export class Answers {
   hear(message: Message): void {
     if (message.message === "preparing") {
       this.preparing = message.warm ? null : message;
+      if (message.failed) this.fault = message.failed;
       return;
     }
     if (message.ask !== this.latest) return;
@@ -70,6 +84,7 @@ export class Answers {
         this.progress = message.done >= message.total ? null : message;
         break;
       case "refused":
+        if (message.of !== "edited") break;
         this.refusal = { says: message.refused, path: message.path, kind: message.kind };
         this.progress = null;
         break;
@@ -95,9 +110,4 @@ export class Answers {
     this.glances = only(this.glances);
     this.forecasts = only(this.forecasts);
   }
-}
-
-function newest(glance: GlanceMessage | null | undefined, forecast: ForecastMessage | null | undefined) {
-  if (!forecast || (glance && glance.ask > forecast.ask)) return glance ?? null;
-  return forecast;
 }

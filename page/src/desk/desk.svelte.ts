@@ -29,6 +29,7 @@ export class Desk {
   lost = $state(false);
   private line: Line | null = null;
   private waiting = 0;
+  private key = ""; // the rig and the job that were asked for last
 
   side(kind: Kind): Side {
     return kind === "rig" ? this.rig : this.job;
@@ -133,15 +134,13 @@ export class Desk {
     this.keep();
     if (!this.line || !this.rig.name || !this.job.name) return;
     if (!this.changed) this.answers.keepOnly(this.compare);
-    this.answers.asked(
-      this.line.ask({
-        rig: { name: this.rig.name, changes: this.rig.changes },
-        job: { name: this.job.name, changes: this.job.changes },
-        compare: this.compare,
-        members: MEMBERS,
-        seed: 0,
-      }),
-    );
+    const wanted = {
+      rig: { name: this.rig.name, changes: this.rig.changes },
+      job: { name: this.job.name, changes: this.job.changes },
+    };
+    const key = JSON.stringify([wanted, this.rig.saved?.etag, this.job.saved?.etag]);
+    this.answers.asked(this.line.ask({ ...wanted, compare: this.compare, members: MEMBERS, seed: 0 }), key !== this.key);
+    this.key = key;
   }
 
   async save(kind: Kind): Promise<void> {
@@ -179,7 +178,9 @@ export class Desk {
     try {
       const taken = await drop(file);
       await this.look();
-      this.notice = taken.says;
+      const fault = taken.sheet?.faults[0]?.says ?? taken.sheet?.refused;
+      this.notice = fault ? `${file.name} cannot be used as it is: ${fault}` : `${file.name}: ${taken.says}`;
+      if (fault) return;
       if (taken.name && (taken.kind === "rig" || taken.kind === "job")) {
         if (this.side(taken.kind).changed) this.notice += " Choose it above when your changes are saved.";
         else await this.open(taken.kind, taken.name);

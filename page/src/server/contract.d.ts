@@ -11,10 +11,6 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /**
-         * About
-         * @description What this bench is, and whether it is ready to compute.
-         */
         get: operations["about_api_about_get"];
         put?: never;
         post?: never;
@@ -31,10 +27,6 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /**
-         * Kept
-         * @description An answer again, as the page shows it.
-         */
         get: operations["kept_api_answer__answer__get"];
         put?: never;
         post?: never;
@@ -51,10 +43,6 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /**
-         * Card
-         * @description A card of 16 to 9: time, entry, exit, wear, roughness or energy.
-         */
         get: operations["card_api_answer__answer__card__claim___form__get"];
         put?: never;
         post?: never;
@@ -71,10 +59,6 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /**
-         * Figure
-         * @description A figure: flow, flow-down, depth, section, sparks or energies.
-         */
         get: operations["figure_api_answer__answer__figure__figure___form__get"];
         put?: never;
         post?: never;
@@ -91,10 +75,6 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /**
-         * Report
-         * @description The report, one page that stands by itself.
-         */
         get: operations["report_api_answer__answer__report_html_get"];
         put?: never;
         post?: never;
@@ -111,10 +91,6 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /**
-         * Table
-         * @description A table: measures, ledger, classes, readings, cautions, depth, waveforms or energies.
-         */
         get: operations["table_api_answer__answer__table__table___form__get"];
         put?: never;
         post?: never;
@@ -133,10 +109,6 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /**
-         * Check
-         * @description The file laid out with changes; nothing is saved.
-         */
         post: operations["check_api_check__kind__post"];
         delete?: never;
         options?: never;
@@ -153,10 +125,6 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /**
-         * Circuit
-         * @description What `gapwright circuit --json` prints.
-         */
         post: operations["circuit_api_circuit_post"];
         delete?: never;
         options?: never;
@@ -173,10 +141,6 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /**
-         * Drop
-         * @description Say what a file is; a rig or a job joins the folder until the bench ends.
-         */
         post: operations["drop_api_drop_post"];
         delete?: never;
         options?: never;
@@ -191,10 +155,6 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /**
-         * Tables
-         * @description The tables there are.
-         */
         get: operations["tables_api_facts_get"];
         put?: never;
         post?: never;
@@ -211,10 +171,6 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /**
-         * Rows
-         * @description Rows of a table, each number with unit, source and status.
-         */
         get: operations["rows_api_facts__table__get"];
         put?: never;
         post?: never;
@@ -231,10 +187,6 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /**
-         * File
-         * @description A table as a file.
-         */
         get: operations["file_api_facts__table___form__get"];
         put?: never;
         post?: never;
@@ -251,20 +203,8 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /**
-         * File
-         * @description A file laid out: every value with its text, number, unit, status, range and fault.
-         */
         get: operations["file_api_file__kind___name__get"];
-        /**
-         * Save
-         * @description Save changes; every character that they do not touch stays as it was.
-         */
         put: operations["save_api_file__kind___name__put"];
-        /**
-         * Create
-         * @description Save a copy of a file, with changes, under a new name.
-         */
         post: operations["create_api_file__kind___name__post"];
         delete?: never;
         options?: never;
@@ -279,10 +219,6 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /**
-         * Text
-         * @description The file itself.
-         */
         get: operations["text_api_file__kind___name__text_get"];
         put?: never;
         post?: never;
@@ -299,10 +235,6 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /**
-         * Folder
-         * @description The files that can be named.
-         */
         get: operations["folder_api_folder_get"];
         put?: never;
         post?: never;
@@ -321,10 +253,6 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /**
-         * Forecast
-         * @description What `gapwright forecast --json` prints; going away stops the work.
-         */
         post: operations["forecast_api_forecast_post"];
         delete?: never;
         options?: never;
@@ -339,10 +267,6 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /**
-         * Schema
-         * @description JSON Schema of a rig or job file.
-         */
         get: operations["schema_api_schema__kind__get"];
         put?: never;
         post?: never;
@@ -359,10 +283,6 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /**
-         * Explained
-         * @description What happens at each stage and why it matters, and what the words mean.
-         */
         get: operations["explained_api_words_get"];
         put?: never;
         post?: never;
@@ -376,545 +296,256 @@ export interface paths {
 export type webhooks = Record<string, never>;
 export interface components {
     schemas: {
-        /**
-         * About
-         * @description What this bench is.
-         */
         About: {
-            /** Folder */
             folder: string;
             prepared: components["schemas"]["Prepared"];
-            /** Saves */
             saves: boolean;
-            /** Version */
             version: string;
         };
-        /**
-         * Account
-         * @description One line of the ledger; `share` is of the socket's energy.
-         */
         Account: {
-            /** Account */
             account: string;
-            /** Energy J */
             energy_j: number;
             role: components["schemas"]["Role"];
-            /** Share */
             share: number;
-            /** Stage */
             stage: string;
         };
-        /**
-         * Array
-         * @description Numbers as base64 of little-endian 32-bit floats; NaN where there is nothing.
-         */
         Array: {
-            /** F32 */
             f32: string;
-            /** Shape */
             shape: number[];
         };
-        /**
-         * Ask
-         * @description What the page shows now: only the latest counts.
-         */
         Ask: {
-            /** Ask */
             ask: number;
-            /** Compare */
             compare?: string[];
             job: components["schemas"]["Chosen"];
-            /**
-             * Members
-             * @default 32
-             */
+            /** @default 32 */
             members: number;
             rig: components["schemas"]["Chosen"];
-            /**
-             * Seed
-             * @default 0
-             */
+            /** @default 0 */
             seed: number;
         };
-        /**
-         * Banded
-         * @description A number with its band: 5th and 95th percentile over members.
-         *
-         *     A member that did not finish counts as infinite and is given as None.
-         */
         Banded: {
-            /** High */
             high: number | null;
-            /** Low */
             low: number | null;
-            /** Median */
             median: number | null;
         };
-        /**
-         * Caution
-         * @description A safety remark with the limit that raised it and where the limit comes from.
-         */
         Caution: {
             degree: components["schemas"]["Degree"];
-            /** Limit */
             limit: string;
-            /** Source */
             source: string;
-            /** Text */
             text: string;
         };
-        /**
-         * Choice
-         * @description One thing that a field may be.
-         */
         Choice: {
-            /** Help */
             help: string;
-            /** Value */
             value: string;
         };
-        /**
-         * Chosen
-         * @description A file with changes.
-         */
         Chosen: {
-            /**
-             * Changes
-             * @description New texts by key path; an empty text takes the key out.
-             */
             changes?: {
                 [key: string]: string;
             };
-            /** Name */
             name: string;
         };
-        /**
-         * CircuitCall
-         * @description A rig whose generator is run alone.
-         */
         CircuitCall: {
             rig: components["schemas"]["Chosen"];
         };
-        /**
-         * ClassShare
-         * @description How often one class of discharge occurred, and its share of time.
-         */
         ClassShare: {
-            /** Count */
             count: number;
-            /** Time Share */
             time_share: number;
         };
-        /**
-         * Conflict
-         * @description A file that is not the one that was edited, as it is now.
-         */
         Conflict: {
-            /** Path */
             path: string | null;
-            /** Refused */
             refused: string;
             sheet: components["schemas"]["Sheet"];
         };
-        /**
-         * Create
-         * @description A new file as a copy of another, with changes.
-         */
         Create: {
-            /**
-             * Changes
-             * @description New texts by key path; an empty text takes the key out.
-             */
             changes?: {
                 [key: string]: string;
             };
-            /** From */
             from: string;
         };
-        /**
-         * Degree
-         * @description How grave a caution is.
-         * @enum {string}
-         */
+        /** @enum {string} */
         Degree: "note" | "care" | "danger";
-        /**
-         * DepthDrawing
-         * @description Depth against time: low, median and high over the members.
-         */
         DepthDrawing: {
             high_m: components["schemas"]["Array"];
             low_m: components["schemas"]["Array"];
             median_m: components["schemas"]["Array"];
             time_s: components["schemas"]["Array"];
         };
-        /**
-         * Difference
-         * @description One number here and there; `better` is None where neither way is better.
-         */
         Difference: {
-            /** Better */
             better: boolean | null;
-            /** Change */
             change: string;
-            /** Here */
             here: string;
-            /** Key */
             key: string;
-            /** Name */
             name: string;
-            /** There */
             there: string;
         };
-        /**
-         * Drawing
-         * @description All that a page draws of a forecast.
-         */
         Drawing: {
             depth: components["schemas"]["DepthDrawing"];
             energies_j: components["schemas"]["Array"];
-            /** Readings */
             readings: components["schemas"]["MeterReading"][];
             section: components["schemas"]["SectionDrawing"];
             sparks: components["schemas"]["WaveDrawing"];
         };
-        /**
-         * Dropped
-         * @description What became of a dropped file, in one line; `sheet` where it is a rig or a job.
-         */
         Dropped: {
-            /**
-             * Kind
-             * @enum {string}
-             */
+            /** @enum {string} */
             kind: "rig" | "job" | "capture" | "picture" | "unknown";
-            /** Name */
             name: string;
-            /** Says */
             says: string;
             sheet?: components["schemas"]["Sheet"] | null;
-            /** Text */
             text?: string | null;
-            /** Title */
             title: string;
         };
-        /**
-         * ElectrodeUse
-         * @description What one hole costs of the electrode.
-         */
         ElectrodeUse: {
             volume_wear_ratio: components["schemas"]["Banded"];
             wear_length_m: components["schemas"]["Banded"];
         };
-        /**
-         * Excess
-         * @description A law used outside its stated range, and how far.
-         */
         Excess: {
-            /** How Far */
             how_far: string;
-            /** Law */
             law: string;
         };
-        /**
-         * Field
-         * @description One value of the file; `value` is in SI units, None where it is unknown.
-         */
         Field: {
-            /** Above */
             above: number | null;
-            /** Below */
             below: number | null;
-            /** Choices */
             choices: components["schemas"]["Choice"][];
-            /** Default */
             default: string | null;
-            /** Example */
             example: string;
-            /** Given */
             given: boolean;
-            /** Help */
             help: string;
-            /** Key */
             key: string;
-            /** Label */
             label: string;
-            /** Maximum */
             maximum: number | null;
-            /** Minimum */
             minimum: number | null;
-            /** Path */
             path: string;
-            /** Problem */
             problem?: string | null;
-            /** Range */
             range: string;
-            /** Reading */
             reading: string;
-            /** Required */
             required: boolean;
-            /** Stage */
             stage: string;
-            /** Status */
             status: string;
-            /** Table */
             table: string;
-            /** Text */
             text: string | null;
-            /**
-             * Type
-             * @enum {string}
-             */
+            /** @enum {string} */
             type: "quantity" | "number" | "choice" | "switch" | "text" | "whole";
-            /** Unit */
             unit: string;
-            /** Value */
             value: number | boolean | string | null;
         };
-        /**
-         * Finding
-         * @description What one part goes through, in `unit`, against a limit where there is one.
-         *
-         *     `margin` is the share of the limit that is left, below 0 beyond it; None without a limit.
-         */
         Finding: {
             degree: components["schemas"]["Degree"];
-            /** Found */
             found: number;
-            /** Limit */
             limit: number | null;
-            /** Margin */
             margin: number | null;
-            /** Part */
             part: string;
-            /** Quantity */
             quantity: string;
-            /** Remedy */
             remedy: string;
-            /** Scene */
             scene: string;
-            /** Source */
             source: string;
-            /** Text */
             text: string;
-            /** Unit */
             unit: string;
-            /** Within */
             within: boolean;
         };
-        /**
-         * Finish
-         * @description Roughness and recast layer of the wall.
-         */
         Finish: {
             ra_m: components["schemas"]["Banded"];
             recast_m: components["schemas"]["Banded"];
             vdi_3400_class: components["schemas"]["Banded"];
         };
-        /**
-         * FlowDrawing
-         * @description The flow across the page; `socket_w` is all from the socket, auxiliaries included.
-         */
         FlowDrawing: {
-            /** Basis */
             basis: string;
-            /** Beside */
             beside: components["schemas"]["FlowLine"][];
-            /** Duration S */
             duration_s: number;
-            /** Entered W */
             entered_w: number;
-            /** Says */
             says: string;
-            /** Socket W */
             socket_w: number;
-            /** Stages */
             stages: components["schemas"]["FlowStage"][];
         };
-        /**
-         * FlowLine
-         * @description One loss of a stage.
-         */
         FlowLine: {
-            /** Account */
             account: string;
-            /** Energy J */
             energy_j: number;
-            /** Power W */
             power_w: number;
-            /** Share */
             share: number;
         };
-        /**
-         * FlowStage
-         * @description One stage: what came in, what was lost, what went on, as mean powers; share of the socket's power.
-         */
         FlowStage: {
-            /** Came In W */
             came_in_w: number;
-            /** Kept W */
             kept_w: number;
-            /** Losses */
             losses: components["schemas"]["FlowLine"][];
-            /** Lost W */
             lost_w: number;
-            /** Of Which */
             of_which: components["schemas"]["FlowLine"][];
-            /** Says */
             says: string;
-            /** Share */
             share: number;
-            /** Stage */
             stage: string;
-            /** Title */
             title: string;
-            /** Went On W */
             went_on_w: number;
         };
-        /**
-         * Folder
-         * @description The folder and its files.
-         */
         Folder: {
-            /** Files */
             files: components["schemas"]["Listed"][];
-            /** Name */
             name: string;
-            /** Saves */
             saves: boolean;
         };
-        /**
-         * Forecast
-         * @description What the rig will do with the job, with bands.
-         */
         Forecast: {
-            /** Calibrated */
             calibrated: boolean;
-            /** Cautions */
             cautions: components["schemas"]["Caution"][];
             electrode: components["schemas"]["ElectrodeUse"];
-            /** Ended */
             ended: {
                 [key: string]: number;
             };
-            /** Expected Readings */
             expected_readings: {
                 [key: string]: components["schemas"]["Reading"];
             };
             finish: components["schemas"]["Finish"];
-            /** Finished Share */
             finished_share: number;
-            /** Gets Through */
             gets_through: boolean;
             hole: components["schemas"]["Hole"];
-            /** Ignition */
             ignition: string;
-            /** Job */
             job: string;
             ledger: components["schemas"]["Ledger"];
-            /** Limited By */
             limited_by: string;
-            /** Members */
             members: number;
-            /**
-             * Outside Range
-             * @default []
-             */
+            /** @default [] */
             outside_range: components["schemas"]["Excess"][];
-            /**
-             * Remarks
-             * @default []
-             */
+            /** @default [] */
             remarks: string[];
             removal_rate_m3_per_s: components["schemas"]["Banded"];
-            /** Rig */
             rig: string;
-            /** Schema */
             schema: number;
-            /** Seed */
             seed: number;
             sparks: components["schemas"]["Sparks"];
             specific_energy_j_per_m3: components["schemas"]["Banded"];
-            /** Through Share */
             through_share: number;
             time_s: components["schemas"]["Banded"];
-            /** Verdict */
             verdict: string;
         };
-        /**
-         * ForecastCall
-         * @description A rig and a job to forecast.
-         */
         ForecastCall: {
             job: components["schemas"]["Chosen"];
-            /**
-             * Members
-             * @default 32
-             */
+            /** @default 32 */
             members: number;
             rig: components["schemas"]["Chosen"];
-            /**
-             * Seed
-             * @default 0
-             */
+            /** @default 0 */
             seed: number;
         };
-        /**
-         * Forecasted
-         * @description A forecast and the name under which it is kept.
-         */
         Forecasted: {
-            /** Answer */
             answer: string;
             forecast: components["schemas"]["Forecast"];
         };
-        /**
-         * GeneratorAlone
-         * @description Behaviour of a generator without a drilling.
-         *
-         *     The ledger begins at the supply's output: its shares are of what the generator draws.
-         */
         GeneratorAlone: {
-            /** Fill Time S */
             fill_time_s: number;
-            /** Findings */
             findings: components["schemas"]["Finding"][];
             halved_loop: components["schemas"]["HalvedLoop"] | null;
-            /** Kind */
             kind: string;
             ledger: components["schemas"]["Ledger"];
-            /** Meters */
             meters: components["schemas"]["Meter"][];
-            /** Peak Open Voltage V */
             peak_open_voltage_v: number;
             pulse: components["schemas"]["Pulse"] | null;
-            /** Ratings */
             ratings: components["schemas"]["Rating"][];
-            /** Rig */
             rig: string;
-            /** Scenes */
             scenes: components["schemas"]["SceneMeters"][];
-            /** Schema */
             schema: number;
-            /** Short Circuit Current A */
             short_circuit_current_a: number;
-            /** Stored Energy J */
             stored_energy_j: number;
-            /** Strikes At V */
             strikes_at_v: number;
             waveforms: components["schemas"]["Waveforms"];
         };
-        /**
-         * HalvedLoop
-         * @description What halving the inductance of the loop would give.
-         */
         HalvedLoop: {
             halved: components["schemas"]["LoopFigures"];
             now: components["schemas"]["LoopFigures"];
         };
-        /**
-         * Hole
-         * @description Size of the hole.
-         */
         Hole: {
             depth_m: components["schemas"]["Banded"];
             entry_diameter_m: components["schemas"]["Banded"];
@@ -923,578 +554,280 @@ export interface components {
             practice_overcut_m: components["schemas"]["Banded"];
             taper_rad: components["schemas"]["Banded"];
         };
-        /**
-         * Kept
-         * @description A forecast that is kept, as the page shows it.
-         */
         Kept: {
-            /** Answer */
             answer: string;
             sight: components["schemas"]["Sight"];
         };
-        /**
-         * Ledger
-         * @description Account of energy from socket to chip over one drilling.
-         *
-         *     `balance_error` is (in - out - change of stored) / max(in, initially stored).
-         */
         Ledger: {
-            /** Accounts */
             accounts: components["schemas"]["Account"][];
-            /** Balance Error */
             balance_error: number;
-            /** Duration S */
             duration_s: number;
         };
-        /**
-         * Listed
-         * @description A file of the folder; `refused` says why it cannot be used.
-         */
         Listed: {
-            /** Dropped */
             dropped: boolean;
-            /**
-             * Kind
-             * @enum {string}
-             */
+            /** @enum {string} */
             kind: "rig" | "job";
-            /** Name */
             name: string;
-            /** Refused */
             refused: string | null;
-            /** Title */
             title: string;
         };
-        /**
-         * LiveDifferences
-         * @description What changes, sent again once more is known.
-         */
         LiveDifferences: {
-            /** Ask */
             ask: number;
-            /** Differences */
             differences: {
                 [key: string]: components["schemas"]["Difference"][];
             };
             /**
-             * Message
              * @default differences
              * @constant
              */
             message: "differences";
-            /** Of */
             of: string;
         };
-        /**
-         * LiveFault
-         * @description A fault of ours.
-         */
         LiveFault: {
-            /** Ask */
             ask: number;
             /**
-             * Message
              * @default fault
              * @constant
              */
             message: "fault";
-            /** Refused */
             refused: string;
         };
-        /**
-         * LiveForecast
-         * @description A forecast on the way.
-         */
         LiveForecast: {
-            /** Answer */
             answer: string;
-            /** Ask */
             ask: number;
-            /** Banded */
             banded: boolean;
-            /** Differences */
             differences: {
                 [key: string]: components["schemas"]["Difference"][];
             };
             drawing: components["schemas"]["Drawing"];
             flow: components["schemas"]["FlowDrawing"];
             forecast: components["schemas"]["Forecast"];
-            /** Grade */
             grade: string;
-            /** Headline */
             headline: string;
             measures: components["schemas"]["Measures"];
-            /** Members */
             members: number;
             /**
-             * Message
              * @default forecast
              * @constant
              */
             message: "forecast";
-            /** Of */
             of: string;
         };
-        /**
-         * LiveGlance
-         * @description The generator sparking steadily, milliseconds after the ask.
-         */
         LiveGlance: {
-            /** Ask */
             ask: number;
-            /** Cautions */
             cautions: components["schemas"]["Caution"][];
             circuit: components["schemas"]["GeneratorAlone"];
-            /** Differences */
             differences: {
                 [key: string]: components["schemas"]["Difference"][];
             };
-            /** Findings */
             findings: components["schemas"]["StageFinding"][];
             flow: components["schemas"]["FlowDrawing"];
             /**
-             * Message
              * @default glance
              * @constant
              */
             message: "glance";
-            /** Of */
             of: string;
             waveforms: components["schemas"]["WaveDrawing"];
         };
-        /**
-         * LivePreparing
-         * @description How far the kernels are.
-         */
         LivePreparing: {
-            /** Done */
             done: number;
-            /** Failed */
             failed: string;
             /**
-             * Message
              * @default preparing
              * @constant
              */
             message: "preparing";
-            /** Says */
             says: string;
-            /** Total */
             total: number;
-            /** Warm */
             warm: boolean;
         };
-        /**
-         * LiveProgress
-         * @description How far the work on an ask is; it has ended where `done` is `total`.
-         */
         LiveProgress: {
-            /** Ask */
             ask: number;
-            /** Done */
             done: number;
             /**
-             * Message
              * @default progress
              * @constant
              */
             message: "progress";
-            /** Of */
             of: string;
-            /** Says */
             says: string;
-            /** Total */
             total: number;
         };
-        /**
-         * LiveRefused
-         * @description Why an ask cannot be answered, and the value to blame where one is.
-         */
         LiveRefused: {
-            /** Ask */
             ask: number;
-            /** Kind */
             kind: string | null;
             /**
-             * Message
              * @default refused
              * @constant
              */
             message: "refused";
-            /** Of */
             of: string;
-            /** Path */
             path: string | null;
-            /** Refused */
             refused: string;
         };
-        /**
-         * LoopFigures
-         * @description One discharge of the store, worked out by the laws of a series loop.
-         */
         LoopFigures: {
-            /** Damping */
             damping: number;
-            /** Duration S */
             duration_s: number;
-            /** Inductance H */
             inductance_h: number;
-            /** Left Voltage V */
             left_voltage_v: number;
-            /** Peak Current A */
             peak_current_a: number;
         };
-        /**
-         * Measure
-         * @description One number on the page: name, middle, band, and a remark beside it.
-         */
         Measure: {
-            /** Band */
             band: string;
-            /** Middle */
             middle: string;
-            /** Name */
             name: string;
-            /**
-             * Remark
-             * @default
-             */
+            /** @default  */
             remark: string;
         };
-        /**
-         * Measures
-         * @description Numbers of a forecast as texts ready to show.
-         */
         Measures: {
-            /** Endings */
             endings: string;
-            /** First */
             first: components["schemas"]["Measure"][];
-            /** Further */
             further: components["schemas"]["Measure"][];
-            /** Limited By */
             limited_by: string;
         };
-        /**
-         * Meter
-         * @description What one part carries during a run.
-         */
         Meter: {
-            /** Highest Current A */
             highest_current_a: number;
-            /** Highest Voltage V */
             highest_voltage_v: number;
-            /** Lowest Current A */
             lowest_current_a: number;
-            /** Lowest Voltage V */
             lowest_voltage_v: number;
-            /** Mean Current A */
             mean_current_a: number;
-            /** Part */
             part: string;
-            /** Power W */
             power_w: number;
-            /** Rms Current A */
             rms_current_a: number;
         };
-        /**
-         * MeterReading
-         * @description What a plain meter should show, as texts.
-         */
         MeterReading: {
-            /** Band */
             band: string;
-            /** If High */
             if_high: string;
-            /** If Low */
             if_low: string;
-            /** Key */
             key: string;
-            /** Middle */
             middle: string;
-            /** Name */
             name: string;
-            /** Unit */
             unit: string;
         };
-        /**
-         * Outline
-         * @description Half of a body of rotation: points by radius and depth below the entry face.
-         */
         Outline: {
             depth_m: components["schemas"]["Array"];
             radius_m: components["schemas"]["Array"];
         };
-        /**
-         * Prepared
-         * @description How far the preparation is; `failed` says in one line why it came to nothing.
-         */
         Prepared: {
-            /** Done */
             done: number;
-            /**
-             * Failed
-             * @default
-             */
+            /** @default  */
             failed: string;
-            /** Says */
             says: string;
-            /** Total */
             total: number;
-            /** Warm */
             warm: boolean;
         };
-        /**
-         * Pulse
-         * @description Means over the discharges of the run.
-         */
         Pulse: {
-            /** Charge C */
             charge_c: number;
-            /** Duration S */
             duration_s: number;
-            /** Energy J */
             energy_j: number;
-            /** Left Voltage V */
             left_voltage_v: number;
-            /** Peak Current A */
             peak_current_a: number;
-            /** Rate Hz */
             rate_hz: number;
         };
-        /**
-         * Rating
-         * @description One limit of a part: what it carries, what it may carry, both in `unit`.
-         */
         Rating: {
-            /** Allowed */
             allowed: number;
-            /** Found */
             found: number;
-            /** Part */
             part: string;
-            /** Quantity */
             quantity: string;
-            /** Unit */
             unit: string;
-            /** Within */
             within: boolean;
         };
-        /**
-         * Reading
-         * @description What a plain meter should show when all is well, and what a wrong reading means.
-         */
         Reading: {
-            /** High */
             high: number | null;
-            /** If High */
             if_high: string;
-            /** If Low */
             if_low: string;
-            /** Low */
             low: number | null;
-            /** Median */
             median: number | null;
-            /** Name */
             name: string;
-            /** Unit */
             unit: string;
         };
-        /**
-         * Refusal
-         * @description Why a call was refused; `path` is the key path of the value to blame, where one is.
-         */
         Refusal: {
-            /** Path */
             path?: string | null;
-            /** Refused */
             refused: string;
         };
-        /**
-         * Role
-         * @description How a ledger line enters the balance.
-         * @enum {string}
-         */
+        /** @enum {string} */
         Role: "in" | "out" | "stored" | "of_which";
-        /**
-         * Row
-         * @description One entry of a table: a number, a range or a text, with unit, source and status.
-         */
         Row: {
-            /**
-             * At
-             * @default
-             */
+            /** @default  */
             at: string;
-            /** High */
             high?: number | null;
-            /** Low */
             low?: number | null;
-            /** Name */
             name: string;
-            /**
-             * Note
-             * @default
-             */
+            /** @default  */
             note: string;
-            /** Property */
             property: string;
-            /** Source */
             source: string;
             status: components["schemas"]["Status"];
-            /** Unit */
             unit: string;
-            /** Value */
             value: number | string | null;
         };
-        /**
-         * Rows
-         * @description The rows of a table and the works that they name.
-         */
         Rows: {
-            /** Rows */
             rows: components["schemas"]["Row"][];
-            /** Sources */
             sources: components["schemas"]["Source"][];
-            /** Table */
             table: string;
         };
-        /**
-         * Save
-         * @description Changes to save onto the file with this mark.
-         */
         Save: {
-            /**
-             * Changes
-             * @description New texts by key path; an empty text takes the key out.
-             */
             changes: {
                 [key: string]: string;
             };
-            /** Etag */
             etag: string;
         };
-        /**
-         * SceneMeters
-         * @description One scene: its first moments with their surges, and what goes on after them.
-         */
         SceneMeters: {
-            /** Begins */
             begins: components["schemas"]["Meter"][];
-            /** Begins For S */
             begins_for_s: number;
-            /** Happens */
             happens: string;
-            /** Lasts */
             lasts: components["schemas"]["Meter"][];
-            /** Lasts For S */
             lasts_for_s: number;
-            /** Name */
             name: string;
         };
-        /**
-         * SectionDrawing
-         * @description Hole and electrode over the drilling shown; the last frame is its end.
-         */
         SectionDrawing: {
-            /** Frames */
             frames: components["schemas"]["SectionFrame"][];
             new_electrode: components["schemas"]["Outline"];
-            /** Thickness M */
             thickness_m: number;
-            /** Wanted Diameter M */
             wanted_diameter_m: number;
-            /** Wanted Tolerance M */
             wanted_tolerance_m: number;
         };
-        /**
-         * SectionFrame
-         * @description Hole and electrode at one moment.
-         */
         SectionFrame: {
-            /** Depth M */
             depth_m: number;
             electrode: components["schemas"]["Outline"];
             hole: components["schemas"]["Outline"];
-            /** Time S */
             time_s: number;
         };
-        /**
-         * Sheet
-         * @description A whole file, laid out; `leftover` are keys that belong to another kind of the same table.
-         */
         Sheet: {
-            /** Dropped */
             dropped: boolean;
-            /** Etag */
             etag: string;
-            /** Faults */
             faults: components["schemas"]["SheetFault"][];
-            /** Fields */
             fields: components["schemas"]["Field"][];
-            /**
-             * Kind
-             * @enum {string}
-             */
+            /** @enum {string} */
             kind: "rig" | "job";
-            /** Leftover */
             leftover: string[];
-            /** Name */
             name: string;
-            /** Refused */
             refused: string | null;
-            /** Saved */
             saved: boolean;
-            /** Tables */
             tables: components["schemas"]["gapwright__app__form_fields__Table"][];
-            /** Title */
             title: string;
         };
-        /**
-         * SheetFault
-         * @description One fault of the file, in the words of the command line; `path` is empty for the whole file.
-         */
         SheetFault: {
-            /** Path */
             path: string;
-            /** Says */
             says: string;
         };
-        /**
-         * Sight
-         * @description A forecast on the way, as a page shows it; `grade` is coarse, refining or done.
-         */
         Sight: {
-            /** Banded */
             banded: boolean;
             drawing: components["schemas"]["Drawing"];
             flow: components["schemas"]["FlowDrawing"];
             forecast: components["schemas"]["Forecast"];
-            /** Grade */
             grade: string;
-            /** Headline */
             headline: string;
             measures: components["schemas"]["Measures"];
-            /** Members */
             members: number;
         };
-        /**
-         * Source
-         * @description A work that can be cited: author, year, journal or standard; never an address of a copy.
-         */
         Source: {
-            /** Key */
             key: string;
             status: components["schemas"]["Status"];
-            /** Title */
             title: string;
         };
-        /**
-         * Sparks
-         * @description Statistics of the discharges of the median member.
-         */
         Sparks: {
-            /** Classes */
             classes: {
                 [key: string]: components["schemas"]["ClassShare"];
             };
@@ -1502,138 +835,62 @@ export interface components {
             energy_j: components["schemas"]["Banded"];
             rate_hz: components["schemas"]["Banded"];
         };
-        /**
-         * Stage
-         * @description One stage: its title, what happens there, and why it matters for the hole.
-         */
         Stage: {
-            /** Happens */
             happens: string;
-            /** Matters */
             matters: string;
-            /** Stage */
             stage: string;
-            /** Title */
             title: string;
         };
-        /**
-         * StageFinding
-         * @description One limit of a part beside what the part carries.
-         */
         StageFinding: {
-            /** Allowed */
             allowed: number;
-            /** Found */
             found: number;
-            /** Part */
             part: string;
-            /** Says */
             says: string;
-            /** Stage */
             stage: string;
-            /** Unit */
             unit: string;
-            /** Within */
             within: boolean;
         };
-        /**
-         * Status
-         * @description How sure a number is; shown beside it wherever that matters.
-         * @enum {string}
-         */
+        /** @enum {string} */
         Status: "published" | "common practice" | "from memory" | "computed" | "calibrated" | "measured";
-        /**
-         * Stop
-         * @description Keep what is there of this ask and stop refining it.
-         */
         Stop: {
-            /** Stop */
             stop: number;
         };
-        /**
-         * Tables
-         * @description The tables there are.
-         */
         Tables: {
-            /** Tables */
             tables: components["schemas"]["gapwright__app__facts__Table"][];
         };
-        /**
-         * Term
-         * @description A word of the trade and what it means.
-         */
         Term: {
-            /** Means */
             means: string;
-            /** Term */
             term: string;
         };
-        /**
-         * WaveDrawing
-         * @description Store and gap over a few sparks.
-         */
         WaveDrawing: {
             gap_a: components["schemas"]["Array"];
             gap_v: components["schemas"]["Array"];
-            /** Says */
             says: string;
             store_v: components["schemas"]["Array"];
             time_s: components["schemas"]["Array"];
         };
-        /**
-         * Waveforms
-         * @description Largest value of each slice of a scene's first moments.
-         */
         Waveforms: {
-            /** Gap A */
             gap_a: number[];
-            /** Gap V */
             gap_v: number[];
-            /** Scene */
             scene: string;
-            /** Store V */
             store_v: number[];
-            /** Time S */
             time_s: number[];
         };
-        /**
-         * Words
-         * @description Words that explain the flow to a newcomer.
-         */
         Words: {
-            /** Stages */
             stages: components["schemas"]["Stage"][];
-            /** Terms */
             terms: components["schemas"]["Term"][];
         };
-        /**
-         * Table
-         * @description One table: its name, how many entries and how many rows it has.
-         */
         gapwright__app__facts__Table: {
-            /** Entries */
             entries: number;
-            /** Rows */
             rows: number;
-            /** Table */
             table: string;
         };
-        /**
-         * Table
-         * @description A table of the file.
-         */
         gapwright__app__form_fields__Table: {
-            /** Given */
             given: boolean;
-            /** Help */
             help: string;
-            /** Label */
             label: string;
-            /** Path */
             path: string;
-            /** Problem */
             problem?: string | null;
-            /** Stage */
             stage: string;
         };
     };
@@ -1654,7 +911,6 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description Successful Response */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -1663,7 +919,6 @@ export interface operations {
                     "application/json": components["schemas"]["About"];
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -1672,7 +927,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -1681,7 +935,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -1690,7 +943,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -1699,7 +951,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -1708,7 +959,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -1717,7 +967,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -1726,7 +975,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -1735,7 +983,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -1744,7 +991,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -1760,14 +1006,12 @@ export interface operations {
             query?: never;
             header?: never;
             path: {
-                /** @description Name of an answer. */
                 answer: string;
             };
             cookie?: never;
         };
         requestBody?: never;
         responses: {
-            /** @description Successful Response */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -1776,7 +1020,6 @@ export interface operations {
                     "application/json": components["schemas"]["Kept"];
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -1785,7 +1028,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -1794,7 +1036,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -1803,7 +1044,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -1812,7 +1052,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -1821,7 +1060,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -1830,7 +1068,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -1839,7 +1076,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -1848,7 +1084,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -1857,7 +1092,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -1873,7 +1107,6 @@ export interface operations {
             query?: never;
             header?: never;
             path: {
-                /** @description Name of an answer. */
                 answer: string;
                 claim: string;
                 form: "svg" | "png";
@@ -1882,7 +1115,6 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description The file. */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -1892,7 +1124,6 @@ export interface operations {
                     "image/svg+xml": string;
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -1901,7 +1132,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -1910,7 +1140,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -1919,7 +1148,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -1928,7 +1156,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -1937,7 +1164,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -1946,7 +1172,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -1955,7 +1180,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -1964,7 +1188,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -1973,7 +1196,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -1987,12 +1209,10 @@ export interface operations {
     figure_api_answer__answer__figure__figure___form__get: {
         parameters: {
             query?: {
-                /** @description Width in inches. */
                 width?: number;
             };
             header?: never;
             path: {
-                /** @description Name of an answer. */
                 answer: string;
                 figure: string;
                 form: "svg" | "png";
@@ -2001,7 +1221,6 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description The file. */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2011,7 +1230,6 @@ export interface operations {
                     "image/svg+xml": string;
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -2020,7 +1238,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -2029,7 +1246,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -2038,7 +1254,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -2047,7 +1262,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -2056,7 +1270,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -2065,7 +1278,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -2074,7 +1286,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -2083,7 +1294,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -2092,7 +1302,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -2108,14 +1317,12 @@ export interface operations {
             query?: never;
             header?: never;
             path: {
-                /** @description Name of an answer. */
                 answer: string;
             };
             cookie?: never;
         };
         requestBody?: never;
         responses: {
-            /** @description The file. */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2124,7 +1331,6 @@ export interface operations {
                     "text/html": string;
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -2133,7 +1339,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -2142,7 +1347,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -2151,7 +1355,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -2160,7 +1363,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -2169,7 +1371,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -2178,7 +1379,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -2187,7 +1387,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -2196,7 +1395,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -2205,7 +1403,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -2221,7 +1418,6 @@ export interface operations {
             query?: never;
             header?: never;
             path: {
-                /** @description Name of an answer. */
                 answer: string;
                 table: string;
                 form: "csv" | "parquet";
@@ -2230,7 +1426,6 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description The file. */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2240,7 +1435,6 @@ export interface operations {
                     "text/csv": string;
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -2249,7 +1443,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -2258,7 +1451,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -2267,7 +1459,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -2276,7 +1467,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -2285,7 +1475,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -2294,7 +1483,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -2303,7 +1491,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -2312,7 +1499,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -2321,7 +1507,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -2347,7 +1532,6 @@ export interface operations {
             };
         };
         responses: {
-            /** @description Successful Response */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2356,7 +1540,6 @@ export interface operations {
                     "application/json": components["schemas"]["Sheet"];
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -2365,7 +1548,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -2374,7 +1556,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -2383,7 +1564,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -2392,7 +1572,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -2401,7 +1580,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -2410,7 +1588,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -2419,7 +1596,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -2428,7 +1604,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -2437,7 +1612,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -2461,7 +1635,6 @@ export interface operations {
             };
         };
         responses: {
-            /** @description Successful Response */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2470,7 +1643,6 @@ export interface operations {
                     "application/json": components["schemas"]["GeneratorAlone"];
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -2479,7 +1651,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -2488,7 +1659,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -2497,7 +1667,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -2506,7 +1675,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -2515,7 +1683,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -2524,7 +1691,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -2533,7 +1699,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -2542,7 +1707,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -2551,7 +1715,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -2577,7 +1740,6 @@ export interface operations {
             };
         };
         responses: {
-            /** @description Successful Response */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2586,7 +1748,6 @@ export interface operations {
                     "application/json": components["schemas"]["Dropped"];
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -2595,7 +1756,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -2604,7 +1764,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -2613,7 +1772,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -2622,7 +1780,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -2631,7 +1788,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -2640,7 +1796,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -2649,7 +1804,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -2658,7 +1812,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -2667,7 +1820,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -2687,7 +1839,6 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description Successful Response */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2696,7 +1847,6 @@ export interface operations {
                     "application/json": components["schemas"]["Tables"];
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -2705,7 +1855,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -2714,7 +1863,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -2723,7 +1871,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -2732,7 +1879,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -2741,7 +1887,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -2750,7 +1895,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -2759,7 +1903,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -2768,7 +1911,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -2777,7 +1919,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -2801,7 +1942,6 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description Successful Response */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2810,7 +1950,6 @@ export interface operations {
                     "application/json": components["schemas"]["Rows"];
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -2819,7 +1958,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -2828,7 +1966,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -2837,7 +1974,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -2846,7 +1982,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -2855,7 +1990,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -2864,7 +1998,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -2873,7 +2006,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -2882,7 +2014,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -2891,7 +2022,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -2914,7 +2044,6 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description The file. */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2924,7 +2053,6 @@ export interface operations {
                     "text/csv": string;
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -2933,7 +2061,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -2942,7 +2069,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -2951,7 +2077,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -2960,7 +2085,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -2969,7 +2093,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -2978,7 +2101,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -2987,7 +2109,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -2996,7 +2117,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -3005,7 +2125,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -3022,14 +2141,12 @@ export interface operations {
             header?: never;
             path: {
                 kind: "rig" | "job";
-                /** @description Short name of a file of the folder. */
                 name: string;
             };
             cookie?: never;
         };
         requestBody?: never;
         responses: {
-            /** @description Successful Response */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -3038,7 +2155,6 @@ export interface operations {
                     "application/json": components["schemas"]["Sheet"];
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -3047,7 +2163,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -3056,7 +2171,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -3065,7 +2179,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -3074,7 +2187,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -3083,7 +2195,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -3092,7 +2203,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -3101,7 +2211,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -3110,7 +2219,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -3119,7 +2227,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -3136,7 +2243,6 @@ export interface operations {
             header?: never;
             path: {
                 kind: "rig" | "job";
-                /** @description Short name of a file of the folder. */
                 name: string;
             };
             cookie?: never;
@@ -3147,7 +2253,6 @@ export interface operations {
             };
         };
         responses: {
-            /** @description Successful Response */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -3156,7 +2261,6 @@ export interface operations {
                     "application/json": components["schemas"]["Sheet"];
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -3165,7 +2269,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -3174,7 +2277,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -3183,7 +2285,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -3192,7 +2293,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Changed elsewhere. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -3201,7 +2301,6 @@ export interface operations {
                     "application/json": components["schemas"]["Conflict"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -3210,7 +2309,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -3219,7 +2317,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -3228,7 +2325,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -3237,7 +2333,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -3254,7 +2349,6 @@ export interface operations {
             header?: never;
             path: {
                 kind: "rig" | "job";
-                /** @description Short name of a file of the folder. */
                 name: string;
             };
             cookie?: never;
@@ -3265,7 +2359,6 @@ export interface operations {
             };
         };
         responses: {
-            /** @description Successful Response */
             201: {
                 headers: {
                     [name: string]: unknown;
@@ -3274,7 +2367,6 @@ export interface operations {
                     "application/json": components["schemas"]["Sheet"];
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -3283,7 +2375,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -3292,7 +2383,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -3301,7 +2391,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -3310,7 +2399,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -3319,7 +2407,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -3328,7 +2415,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -3337,7 +2423,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -3346,7 +2431,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -3355,7 +2439,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -3372,14 +2455,12 @@ export interface operations {
             header?: never;
             path: {
                 kind: "rig" | "job";
-                /** @description Short name of a file of the folder. */
                 name: string;
             };
             cookie?: never;
         };
         requestBody?: never;
         responses: {
-            /** @description The file. */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -3388,7 +2469,6 @@ export interface operations {
                     "text/plain": string;
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -3397,7 +2477,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -3406,7 +2485,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -3415,7 +2493,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -3424,7 +2501,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -3433,7 +2509,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -3442,7 +2517,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -3451,7 +2525,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -3460,7 +2533,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -3469,7 +2541,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -3489,7 +2560,6 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description Successful Response */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -3498,7 +2568,6 @@ export interface operations {
                     "application/json": components["schemas"]["Folder"];
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -3507,7 +2576,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -3516,7 +2584,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -3525,7 +2592,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -3534,7 +2600,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -3543,7 +2608,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -3552,7 +2616,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -3561,7 +2624,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -3570,7 +2632,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -3579,7 +2640,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -3603,7 +2663,6 @@ export interface operations {
             };
         };
         responses: {
-            /** @description Successful Response */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -3612,7 +2671,6 @@ export interface operations {
                     "application/json": components["schemas"]["Forecasted"];
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -3621,7 +2679,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -3630,7 +2687,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -3639,7 +2695,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -3648,7 +2703,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -3657,7 +2711,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -3666,7 +2719,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -3675,7 +2727,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -3684,7 +2735,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -3693,7 +2743,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -3715,7 +2764,6 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description Successful Response */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -3726,7 +2774,6 @@ export interface operations {
                     };
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -3735,7 +2782,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -3744,7 +2790,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -3753,7 +2798,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -3762,7 +2806,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -3771,7 +2814,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -3780,7 +2822,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -3789,7 +2830,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -3798,7 +2838,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -3807,7 +2846,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -3827,7 +2865,6 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description Successful Response */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -3836,7 +2873,6 @@ export interface operations {
                     "application/json": components["schemas"]["Words"];
                 };
             };
-            /** @description The call cannot be read. */
             400: {
                 headers: {
                     [name: string]: unknown;
@@ -3845,7 +2881,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description The token is missing. */
             401: {
                 headers: {
                     [name: string]: unknown;
@@ -3854,7 +2889,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not allowed here. */
             403: {
                 headers: {
                     [name: string]: unknown;
@@ -3863,7 +2897,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description There is no such thing. */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -3872,7 +2905,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It is not what it was. */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -3881,7 +2913,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Too large. */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -3890,7 +2921,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description What was sent breaks a rule. */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -3899,7 +2929,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description A fault of ours. */
             500: {
                 headers: {
                     [name: string]: unknown;
@@ -3908,7 +2937,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description Not ready yet. */
             503: {
                 headers: {
                     [name: string]: unknown;
@@ -3917,7 +2945,6 @@ export interface operations {
                     "application/json": components["schemas"]["Refusal"];
                 };
             };
-            /** @description It could not be written. */
             507: {
                 headers: {
                     [name: string]: unknown;

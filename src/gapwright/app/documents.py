@@ -17,9 +17,12 @@ FILES: tuple[str, ...] = get_args(Kind)
 RESULTS = {
     "forecast": ("gapwright.study.outcome", "Forecast"),
     "comparison": ("gapwright.study.comparison", "Comparison"),
+    "shapes": ("gapwright.study.shapes_at_depth", "Shapes"),
+    "playback": ("gapwright.study.playback", "Playback"),
     "ledger": ("gapwright.app.forecast", "LedgerAnswer"),
     "ledger --capture": ("gapwright.study.measured_ledger", "MeasuredLedger"),
     "circuit": ("gapwright.study.generator_alone", "GeneratorAlone"),
+    "size": ("gapwright.study.sizing", "Sizing"),
     "sweep": ("gapwright.app.sweep", "SweepAnswer"),
     "leads": ("gapwright.study.lead_geometry", "LeadFigures"),
     "demo": ("gapwright.app.demo", "DemoAnswer"),
@@ -32,7 +35,8 @@ RESULTS = {
 }
 """Results that a command prints with --json, and the record of each; loaded only when asked for.
 
-`comparison` is what `forecast` prints with --compare."""
+`comparison` is what `forecast` prints with --compare, `shapes` what it writes with --shapes FILE.json,
+`playback` what a page plays."""
 
 
 def as_json(record: object) -> str:

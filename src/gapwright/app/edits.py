@@ -7,6 +7,7 @@ from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 import tomlkit
+from tomlkit.exceptions import TOMLKitError
 
 from gapwright.base.errors import InputRefused
 from gapwright.base.field import Quantity
@@ -102,16 +103,26 @@ def edited(kind: Kind, source: str, changes: Mapping[str, str]) -> str:
     '[hole] # mine\ncount = 4 # all\n\n[limits]\ntime = "5 min"\n'
     """
     _check(changes)
-    plain = plain_text(source)
-    text = to_text(plain, {})
-    gone = [path for path, value in changes.items() if not value.strip()]
-    new = {path: typed(value, forms(kind).get(path, "text")) for path, value in changes.items()}
-    for path in gone:
-        del new[path]
-        text = _without(text, path)
-    for path in new:
-        text = _with_table(text, path.split(".")[:-1])
-    return to_text(text, new)
+    document = _document(plain_text(source))
+    for path, value in changes.items():
+        *tables, key = path.split(".")
+        if not value.strip():
+            table = _within(document, tables)
+            if table is not None and key in table:
+                del table[key]
+            continue
+        _made(document, tables, path)[key] = typed(value, forms(kind).get(path, "text"))
+    return tomlkit.dumps(document)
+
+
+def _document(text: str) -> tomlkit.TOMLDocument:
+    try:
+        return tomlkit.parse(text)
+    except (TOMLKitError, ValueError, RecursionError):
+        to_text(text, {})  # refuses it in the words of whoever reads such files
+        raise InputRefused(
+            "must be TOML, got something else; see `gapwright demo` for files that work"
+        ) from None
 
 
 def _check(changes: Mapping[str, str]) -> None:
@@ -134,25 +145,15 @@ def _within(document: Any, tables: list[str]) -> Any:
     return table if isinstance(table, MutableMapping) else None
 
 
-def _without(text: str, path: str) -> str:
-    """Text without a key; the same text where it is not there."""
-    *tables, key = path.split(".")
-    document = tomlkit.parse(text)
-    table = _within(document, tables)
-    if table is None or key not in table:
-        return text
-    del table[key]
-    return tomlkit.dumps(document)
-
-
-def _with_table(text: str, tables: list[str]) -> str:
-    """Text in which a table is there; the same text where it was."""
-    document = tomlkit.parse(text)
-    for depth in range(1, len(tables) + 1):
-        parent = _within(document, tables[: depth - 1])
-        if parent is None or tables[depth - 1] in parent:
-            continue
-        if depth == 1 and text.strip():
-            document.add(tomlkit.nl())
-        parent[tables[depth - 1]] = tomlkit.table()
-    return tomlkit.dumps(document)
+def _made(document: Any, tables: list[str], path: str) -> Any:
+    """Table at a path, made where it is missing; refused where something else stands there."""
+    table = document
+    for depth, name in enumerate(tables):
+        if name not in table:
+            if depth == 0 and len(document.body):
+                document.add(tomlkit.nl())
+            table[name] = tomlkit.table()
+        table = table[name]
+        if not isinstance(table, MutableMapping):
+            raise InputRefused(f"{path} must lie in a table of the file, but {shown(name)} is none")
+    return table

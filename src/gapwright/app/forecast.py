@@ -11,6 +11,8 @@ from gapwright.study.outcome import Forecast, Ledger, Pictures
 
 if TYPE_CHECKING:
     from gapwright.study.comparison import Comparison
+    from gapwright.study.drillings import Work
+    from gapwright.study.recorder import Recorded
 
 MOST_MEMBERS = 4096
 LARGEST_SEED = 2**63 - 1
@@ -18,10 +20,11 @@ LARGEST_SEED = 2**63 - 1
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Answer:
-    """A forecast, and what its figures need."""
+    """A forecast, what its figures need, and what was kept of the drilling shown."""
 
     forecast: Forecast
     pictures: Pictures
+    recorded: "Recorded | None" = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,13 +48,25 @@ class LedgerAnswer:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Keeping:
+    """What is kept of the drilling shown beside its history: each spark, and both bodies at some depths."""
+
+    every_spark: bool = False
+    shapes_at: tuple[float, ...] = ()
+
+
+USUAL = Keeping()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Effort:
-    """How much work a forecast may be: its draws, its cores, and who hears of it."""
+    """How much work a forecast may be: its draws, its cores, who hears of it, and what is kept of it."""
 
     seed: int
     members: int
     spread: Spread
     progress: Progress
+    keeping: Keeping = USUAL
 
     def __post_init__(self) -> None:
         """Refuse counts that mean nothing."""
@@ -76,17 +91,30 @@ def forecast_texts(rig: tuple[str, str], job: tuple[str, str], *, effort: Effort
     rig_record = rig_from_text(rig[1], rig[0])
     job_record = job_from_text(job[1], job[0])
     # Loaded only now: a file that is refused should not wait for the compiled kernels.
-    from gapwright.study.forecast import forecast
+    from gapwright.study.drillings import drillings
+    from gapwright.study.forecast import said
+    from gapwright.study.pictures import pictures
 
-    answer, pictures = forecast(
-        rig_record,
-        job_record,
+    done = drillings(rig_record, job_record, work_of(effort))
+    return Answer(
+        forecast=said(done, seed=effort.seed),
+        pictures=pictures(done.made, done.fine, done.coarse),
+        recorded=done.recorded,
+    )
+
+
+def work_of(effort: Effort) -> "Work":
+    """The work of an effort, as the study of drillings takes it."""
+    from gapwright.study.drillings import Work
+
+    return Work(
         seed=effort.seed,
         members=effort.members,
         progress=effort.progress,
         spread=effort.spread,
+        every_spark=effort.keeping.every_spark,
+        shapes_at=effort.keeping.shapes_at,
     )
-    return Answer(forecast=answer, pictures=pictures)
 
 
 def compare_rigs(
@@ -104,10 +132,8 @@ def compare_rigs(
     job = job_from_text(texts[2][1], job_place)
     # Loaded only now: a file that is refused should not wait for the compiled kernels.
     from gapwright.study.comparison import comparison
-    from gapwright.study.forecast import Work
 
-    work = Work(seed=effort.seed, members=effort.members, progress=effort.progress, spread=effort.spread)
-    answer, pictures = comparison(first, second, job, work)
+    answer, pictures = comparison(first, second, job, work_of(effort))
     return ComparedAnswer(
         comparison=answer,
         answers=(

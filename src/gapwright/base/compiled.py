@@ -61,6 +61,21 @@ def sources_hash(folder: Path = _PACKAGE) -> str:
     return digest.hexdigest()[:16]
 
 
+FACES = frozenset({"app", "shell", "cli", "web", "wiring.py", "__main__.py"})
+"""Ranks above the studies: what they do changes no answer of a study."""
+
+
+def laws_hash(folder: Path = _PACKAGE) -> str:
+    """Hash of every source and table that an answer can rest on, so that kept answers are known by it."""
+    digest = hashlib.sha256(version("numba").encode())
+    for path in sorted([*folder.rglob("*.py"), *folder.rglob("*.toml")]):
+        place = path.relative_to(folder)
+        if place.parts[0] not in FACES:
+            digest.update(place.as_posix().encode())
+            digest.update(path.read_bytes())
+    return digest.hexdigest()[:16]
+
+
 def cache_folder() -> Path:
     """Folder in which kernels compiled from exactly these sources are kept."""
     root = os.environ.get("GAPWRIGHT_KERNEL_CACHE")

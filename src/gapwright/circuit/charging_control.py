@@ -3,7 +3,18 @@
 from dataclasses import dataclass
 
 from gapwright.base.units import Amperes, Seconds, Volts
-from gapwright.circuit.governor import Above, After, Below, Governor, Phase, Rule, Sensor, WhenGap, WhenIn
+from gapwright.circuit.governor import (
+    Above,
+    After,
+    Below,
+    Governor,
+    OnClock,
+    Phase,
+    Rule,
+    Sensor,
+    WhenGap,
+    WhenIn,
+)
 from gapwright.circuit.mna import GapState
 from gapwright.circuit.spark_loop import GAP, SERIES_SWITCH, STORE
 
@@ -93,6 +104,13 @@ def _options(charging: Charging, held: tuple[Rule, ...]) -> list[Phase]:
             Phase(name="blanked", rules=(*held, After(seconds=charging.blanking, then="look"))),
         ]
     return phases
+
+
+def clock(switch: str, *, period: float, on_time: float) -> Governor:
+    """Governor that closes a switch for the same time in every period."""
+    on = Phase(name="on", closes=(switch,), rules=(After(seconds=on_time, then="off"),))
+    off = Phase(name="off", rules=(OnClock(period=period, then="on"),))
+    return Governor(name=CHARGER, phases=(on, off))
 
 
 def series_switch(

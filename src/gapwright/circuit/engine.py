@@ -1,5 +1,7 @@
 """Run a circuit from event to event and account for its energy."""
 
+from collections.abc import Mapping
+
 import numpy as np
 
 from gapwright.base.checks import close_names, require_positive
@@ -15,7 +17,7 @@ from gapwright.circuit.governing import machines_of
 from gapwright.circuit.governor import Governor
 from gapwright.circuit.ignition import Ignition, Never, Threshold
 from gapwright.circuit.mna import GapState
-from gapwright.circuit.modes import ModeBook
+from gapwright.circuit.modes import ModeBook, Worked
 from gapwright.circuit.netlist import Netlist
 from gapwright.circuit.run import Run, gathered
 from gapwright.circuit.waveform import Trace
@@ -53,6 +55,7 @@ def run(  # noqa: PLR0913 - all that a run is asked for stands in one call
     record: Window | None = None,
     initial: Start | None = None,
     script: tuple[Governor, ...] = (),
+    worked: Mapping[int, Worked] | None = None,
     progress: Progress = silent,
 ) -> Run:
     """Run a circuit for a time from a state, with all meters.
@@ -74,6 +77,9 @@ def run(  # noqa: PLR0913 - all that a run is asked for stands in one call
     script
         Governors that play a scene beside the control: a short of the gap, a
         switch thrown.
+    worked
+        Modes of this circuit by mask, worked out before, as by
+        `gapwright.circuit.batch.worked_together`; others are made when met.
     progress
         Hears how far the run is; the run ends early if it asks to stop.
 
@@ -97,7 +103,7 @@ def run(  # noqa: PLR0913 - all that a run is asked for stands in one call
             f"the ignition watches a node {sense!r} that is not there{close_names(sense, netlist.nodes)}"
         )
     machines = machines_of(netlist, governors_of(control, script))
-    book = ModeBook(netlist, sense=sense, sensors=machines.sensors)
+    book = ModeBook(netlist, sense=sense, sensors=machines.sensors, worked=worked)
     setup = setup_of(netlist, control, ignition, record, machines)
     state = state_at(netlist, control, initial or Start(), duration, machines)
     first = state.x.copy()

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from gapwright.base.checks import require_finite, require_positive
 from gapwright.base.errors import InputRefused
 from gapwright.base.units import Amperes, Henries, Ohms, Seconds, Volts
+from gapwright.circuit.charging_control import Charging, charger, clock
 from gapwright.circuit.control import Control, FixedOnTime, NoControl, PeakCurrent
 from gapwright.circuit.elements import (
     Diode,
@@ -13,6 +14,8 @@ from gapwright.circuit.elements import (
     Resistor,
     Switch,
 )
+from gapwright.circuit.governor import Governed
+from gapwright.circuit.magnetics import Piece
 from gapwright.circuit.netlist import GROUND, Netlist
 from gapwright.circuit.spark_loop import (
     COIL,
@@ -28,6 +31,7 @@ from gapwright.circuit.spark_loop import (
     SupplyLimit,
     supply_parts,
 )
+from gapwright.circuit.stage_parts import Protection, with_protection
 
 __all__ = [
     "COIL",
@@ -59,6 +63,7 @@ class Relaxation:
     loop: SparkLoop
     source_ohms: Ohms = 0.0
     supply_limit: SupplyLimit | None = None
+    protection: Protection | None = None
 
     def __post_init__(self) -> None:
         """Refuse a supply that charges nothing."""
@@ -85,7 +90,7 @@ def relaxation_network(generator: Relaxation) -> tuple[Netlist, Control]:
     netlist
         The circuit; parts are named by the constants of this module.
     control
-        None: it charges by itself.
+        None: it charges by itself; a series switch is worked by its own.
     """
     source, fed = supply_parts(generator.supply_volts, generator.source_ohms, generator.supply_limit)
     charging = Resistor(
@@ -96,7 +101,13 @@ def relaxation_network(generator: Relaxation) -> tuple[Netlist, Control]:
         stage="supply",
         account="charging resistor",
     )
-    return Netlist(elements=(*source, charging, *generator.loop.parts()), store=STORE), NoControl()
+    protection = generator.protection
+    netlist = Netlist(
+        elements=(*source, charging, *generator.loop.parts()),
+        store=STORE,
+        counters=protection.counters if protection else (),
+    )
+    return netlist, Governed(governors=(protection.governor(),)) if protection else NoControl()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,6 +126,10 @@ class CurrentLimited:
     minimum_off_time: Seconds
     voltage_limit: Volts
     hysteresis: Volts = 0.5
+    at_zero_current: bool = False
+    """Closes once the diode carries nothing any more, too."""
+    blanking: Seconds | None = None
+    """Does not charge for so long after a spark."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -140,6 +155,8 @@ class StepUp:
     body_diode_volts: Volts | None = 0.8
     body_diode_ohms: Ohms = 0.02
     supply_limit: SupplyLimit | None = None
+    pieces: tuple[Piece, ...] = ()
+    protection: Protection | None = None
 
     def __post_init__(self) -> None:
         """Refuse a supply that drives nothing."""
@@ -186,6 +203,7 @@ def _converter(generator: StepUp, fed: str) -> tuple[Element, ...]:
             end="switched",
             henries=generator.coil_henries,
             damper_ohms=generator.coil_damper_ohms,
+            pieces=generator.pieces,
             stage="supply",
             account="coil",
         ),
@@ -228,17 +246,37 @@ def step_up_network(generator: StepUp) -> tuple[Netlist, Control]:
     """
     source, fed = supply_parts(generator.supply_volts, generator.source_ohms, generator.supply_limit)
     netlist = Netlist(
-        elements=(*source, *_converter(generator, fed), *generator.loop.parts()), store=STORE, coil=COIL
+        elements=(*source, *_converter(generator, fed), *generator.loop.parts()),
+        store=STORE,
+        coil=COIL,
+        counters=generator.protection.counters if generator.protection else (),
     )
-    drive = generator.drive
-    match drive:
-        case Clocked():
-            return netlist, FixedOnTime(switch=SWITCH, period=drive.period, on_time=drive.on_time)
-        case CurrentLimited():
-            return netlist, PeakCurrent(
-                switch=SWITCH,
-                limit=drive.limit,
-                minimum_off_time=drive.minimum_off_time,
-                voltage_limit=drive.voltage_limit,
-                hysteresis=drive.hysteresis,
-            )
+    return netlist, _step_up_control(generator)
+
+
+def _step_up_control(generator: StepUp) -> Control:
+    """Built-in control of the transistor where that suffices, governors with any option."""
+    drive, protection = generator.drive, generator.protection
+    if isinstance(drive, Clocked):
+        if protection is None:
+            return FixedOnTime(switch=SWITCH, period=drive.period, on_time=drive.on_time)
+        return with_protection(clock(SWITCH, period=drive.period, on_time=drive.on_time), protection)
+    if protection is None and drive.blanking is None and not drive.at_zero_current:
+        return PeakCurrent(
+            switch=SWITCH,
+            limit=drive.limit,
+            minimum_off_time=drive.minimum_off_time,
+            voltage_limit=drive.voltage_limit,
+            hysteresis=drive.hysteresis,
+        )
+    charging = Charging(
+        switch=SWITCH,
+        coil=COIL,
+        limit=drive.limit,
+        minimum_off_time=drive.minimum_off_time,
+        voltage_limit=drive.voltage_limit,
+        release=drive.voltage_limit - drive.hysteresis,
+        emptied=DIODE if drive.at_zero_current else "",
+        blanking=drive.blanking,
+    )
+    return with_protection(charger(charging), protection)

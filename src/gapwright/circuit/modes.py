@@ -6,6 +6,7 @@ Where those terms are nearly parallel the mode is kept as its matrix and
 carried by a ladder of exponentials instead.
 """
 
+from collections.abc import Mapping
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -92,8 +93,12 @@ def power_forms(netlist: Netlist, solved: Equations, gap: GapState) -> dict[tupl
     return forms
 
 
+Worked = tuple[Equations, Terms]
+"""Equations of one mode and their terms."""
+
+
 @lru_cache(maxsize=512)
-def _worked_out(netlist: Netlist, mask: int) -> tuple[Equations, Terms]:
+def _worked_out(netlist: Netlist, mask: int) -> Worked:
     """Equations of one mode and their terms, kept for the next run of an equal circuit."""
     solved = equations(netlist, Mode.from_mask(netlist, mask))
     return solved, decomposed(solved.system)
@@ -102,13 +107,22 @@ def _worked_out(netlist: Netlist, mask: int) -> tuple[Equations, Terms]:
 class ModeBook:
     """The modes of one circuit met so far; grows as kernels ask for more."""
 
-    def __init__(self, netlist: Netlist, *, sense: str = "", sensors: tuple[Sensor, ...] = ()) -> None:
+    def __init__(
+        self,
+        netlist: Netlist,
+        *,
+        sense: str = "",
+        sensors: tuple[Sensor, ...] = (),
+        worked: Mapping[int, Worked] | None = None,
+    ) -> None:
         """Start with no mode.
 
         `sense` is the node whose voltage ignites, the gap itself if empty;
-        `sensors` are watched by governors.
+        `sensors` are watched by governors; `worked` holds modes by mask that
+        were worked out before.
         """
         self.netlist = netlist
+        self.worked = worked or {}
         self.sense = sense
         self.sensors = sensors
         self.masks: list[int] = []
@@ -149,7 +163,7 @@ class ModeBook:
     def add(self, mask: int) -> None:
         """Solve one more mode and enter it."""
         mode = Mode.from_mask(self.netlist, mask)
-        solved, terms = _worked_out(self.netlist, mask)
+        solved, terms = self.worked.get(mask) or _worked_out(self.netlist, mask)
         k = len(self.masks)
         if k == len(self.tables.modal):
             self._grow()

@@ -5,16 +5,15 @@ Their store is the capacitor across the supply, from which pulses are given.
 
 from dataclasses import dataclass
 
-from gapwright.base.units import Amperes, Henries, Ohms, Seconds, Volts
+from gapwright.base.units import Amperes, Farads, Henries, Ohms, Seconds, Volts
 from gapwright.circuit.charging_control import Pulsing, kept_current, pulses, train
-from gapwright.circuit.elements import Element, Inductor, VoltageSource
+from gapwright.circuit.elements import SMALLEST_OHMS, Capacitor, Element, Inductor, VoltageSource
 from gapwright.circuit.governor import Governed, Governor
 from gapwright.circuit.magnetics import Piece
 from gapwright.circuit.netlist import GROUND, Netlist
-from gapwright.circuit.spark_loop import COIL, STORE, SWITCH, GapLoop
+from gapwright.circuit.spark_loop import COIL, DIODE, STORE, SWITCH, GapLoop
 from gapwright.circuit.stage_parts import (
     BALLAST,
-    FREE_DIODE,
     GAP_DIODE,
     IGNITION_SWITCH,
     STEERING,
@@ -63,8 +62,8 @@ def iso_pulse_network(generator: IsoPulse) -> tuple[Netlist, Governed]:
     bus, fed = g.bus.parts()
     stage = (
         transistor(SWITCH, fed, "switched", g.switch_ohms),
-        stage_diode(FREE_DIODE, GROUND, "switched", volts=g.diode_volts, ohms=g.diode_ohms),
-        resistor(BALLAST, "switched", "fed gap", g.ballast_ohms, account="charging resistor"),
+        stage_diode(DIODE, GROUND, "switched", volts=g.diode_volts, ohms=g.diode_ohms),
+        resistor(BALLAST, "switched", "fed gap", g.ballast_ohms),
     )
     netlist = Netlist(elements=(*bus, *stage, *g.loop.parts("fed gap")), store=STORE)
     closed = (SWITCH,)
@@ -77,7 +76,11 @@ def _trained(governor: Governor, times: tuple[float, float] | None, *more: Gover
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CurrentSource:
-    """A coil's current kept between two values and steered into the gap once another source has struck it."""
+    """A coil's current kept between two values and steered into the gap once another source has struck it.
+
+    The snubber lies across the steering transistor and takes the coil's
+    current until that of the leads has risen.
+    """
 
     bus: Bus
     switch_ohms: Ohms
@@ -95,6 +98,8 @@ class CurrentSource:
     train: tuple[Seconds, Seconds] | None = None
     pieces: tuple[Piece, ...] = ()
     damper_ohms: Ohms = 1e5
+    snubber_farads: Farads = 10e-9
+    snubber_ohms: Ohms = 10.0
 
     def __post_init__(self) -> None:
         """Refuse sources that drive nothing."""
@@ -133,7 +138,7 @@ def current_source_network(generator: CurrentSource) -> tuple[Netlist, Governed]
     bus, fed = g.bus.parts()
     stage = (
         transistor(SWITCH, fed, "switched", g.switch_ohms),
-        stage_diode(FREE_DIODE, GROUND, "switched", volts=g.diode_volts, ohms=g.diode_ohms),
+        stage_diode(DIODE, GROUND, "switched", volts=g.diode_volts, ohms=g.diode_ohms),
         Inductor(
             name=COIL,
             start="switched",
@@ -146,6 +151,16 @@ def current_source_network(generator: CurrentSource) -> tuple[Netlist, Governed]
         ),
         resistor("coil resistance", "wound", "steered", g.coil_ohms, account="coil"),
         transistor(STEERING, "steered", GROUND, g.steering_ohms, account="steering switch"),
+        resistor("snubber resistor", "steered", "snubbed", g.snubber_ohms, account="snubber"),
+        Capacitor(
+            name="snubber capacitor",
+            start="snubbed",
+            end=GROUND,
+            farads=g.snubber_farads,
+            series_ohms=SMALLEST_OHMS,
+            account="snubber",
+            stage="supply",
+        ),
         stage_diode(GAP_DIODE, "steered", "fed gap", volts=g.diode_volts, ohms=g.diode_ohms),
     )
     netlist = Netlist(

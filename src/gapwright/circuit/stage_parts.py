@@ -18,7 +18,7 @@ from gapwright.circuit.spark_loop import (
 )
 
 SECONDARY, STEERING, IGNITION_SWITCH = "secondary coil", "steering switch", "ignition switch"
-FREE_DIODE, GAP_DIODE, BALLAST = "free-running diode", "gap diode", "ballast resistor"
+GAP_DIODE, BALLAST = "gap diode", "charging resistor"
 """Names of parts beside those of `spark_loop`."""
 
 
@@ -103,5 +103,5 @@ class Bus:
     def parts(self) -> tuple[tuple[Element, ...], str]:
         """Supply and capacitor, and the node of the bus."""
         source, fed = supply_parts(self.volts, self.source_ohms, self.supply_limit)
-        store = store_part(self.farads, self.series_ohms, node=fed)
+        store = store_part(self.farads, self.series_ohms, node=fed, stage="supply")
         return (*source, store, *bleeder_parts(self.bleeder_ohms, node=fed)), fed

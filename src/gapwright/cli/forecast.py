@@ -24,7 +24,7 @@ from gapwright.cli.progress import Line
 from gapwright.cli.sweep import require_sweep, swept
 
 if TYPE_CHECKING:
-    from gapwright.app.forecast import Answer
+    from gapwright.app.forecast import Answer, Keeping
 
 T = TypeVar("T")
 
@@ -33,6 +33,22 @@ MEMBERS = 64
 Compare = Annotated[
     str | None,
     typer.Option("--compare", metavar="RIG2", help="Also forecast this rig under the same luck."),
+]
+SparksFile = Annotated[
+    str | None,
+    typer.Option("--sparks", metavar="FILE.parquet", help="Also write every spark of the drilling shown."),
+]
+ShapesFile = Annotated[
+    str | None,
+    typer.Option(
+        "--shapes",
+        metavar="FILE",
+        help="Also write hole and electrode at several depths: .json, .parquet, .svg or .png.",
+    ),
+]
+ShapesAt = Annotated[
+    str | None,
+    typer.Option("--shapes-at", metavar="DEPTHS", help='At which depths, such as "0.5 mm, 1 mm".'),
 ]
 
 
@@ -49,11 +65,14 @@ def forecast(
     workers: WorkerCount = None,
     cluster: Cluster = None,
     keep: Keep = None,
+    sparks: SparksFile = None,
+    shapes: ShapesFile = None,
+    shapes_at: ShapesAt = None,
     quiet: Quiet = False,
 ) -> None:
     """Forecast a hole: whether it goes through, time, size, wear, energy, cautions."""
     if sweep:
-        require_alone(report=report, compare=compare)
+        require_alone(report=report, compare=compare, sparks=sparks, shapes=shapes)
         swept(
             sweep,
             rig=rig,
@@ -75,13 +94,17 @@ def forecast(
 
     if report is not None:
         wiring.require_writable(report)
+    refuse_misfits(compare=compare, sparks=sparks, shapes=shapes, shapes_at=shapes_at)
     if compare is not None:
         against(rig, compare, job, json=json, seed=seed, members=members, report=report, quiet=quiet)
         return
-    answer = answered(rig, job, seed=seed, members=members, quiet=quiet)
+    keeping = kept(sparks=sparks, shapes=shapes, shapes_at=shapes_at)
+    answer = answered(rig, job, seed=seed, members=members, quiet=quiet, keeping=keeping)
     if report is not None:
         wiring.write_report(report, [answer])
         typer.echo(f"report written to {report}", err=True)
+    for place in wiring.write_kept(answer, sparks=sparks, shapes=shapes):
+        typer.echo(f"written: {place}", err=True)
     if json:
         typer.echo(as_json(answer.forecast))
     else:
@@ -95,6 +118,35 @@ def require_alone(**others: str | None) -> None:
             raise InputRefused(
                 f"--{name} goes with one forecast, not with --sweep; got both; run them one after the other"
             )
+
+
+def refuse_misfits(
+    *, compare: str | None, sparks: str | None, shapes: str | None, shapes_at: str | None
+) -> None:
+    """Refuse options that do not go together."""
+    if shapes_at is not None and shapes is None:
+        raise InputRefused("--shapes-at needs --shapes FILE, got none; say where the shapes shall go")
+    if compare is not None and (sparks is not None or shapes is not None):
+        raise InputRefused(
+            "--sparks and --shapes keep one drilling, got --compare beside them; forecast each rig by itself"
+        )
+    if sparks is not None and sparks == shapes:
+        raise InputRefused(f"--sparks and --shapes must be two files, got {sparks!r} for both")
+
+
+def kept(*, sparks: str | None, shapes: str | None, shapes_at: str | None) -> "Keeping":
+    """What a forecast shall keep of its drilling."""
+    from gapwright import wiring
+    from gapwright.app.forecast import Keeping
+
+    if sparks is None and shapes is None:
+        return Keeping()
+    wiring.require_kept(sparks, shapes)
+    if shapes_at is None:
+        return Keeping(every_spark=sparks is not None)
+    from gapwright.app.records import depths_from
+
+    return Keeping(every_spark=sparks is not None, shapes_at=depths_from(shapes_at))
 
 
 def against(
@@ -118,12 +170,16 @@ def against(
         show_comparison(compared)
 
 
-def answered(rig: str, job: str, *, seed: int, members: int, quiet: bool) -> "Answer":
+def answered(
+    rig: str, job: str, *, seed: int, members: int, quiet: bool, keeping: "Keeping | None" = None
+) -> "Answer":
     """Forecast of two files, with progress on stderr."""
     from gapwright import wiring
 
+    chosen = {} if keeping is None else {"keeping": keeping}
     return heard(
-        quiet, lambda line: wiring.forecast_files(rig, job, seed=seed, members=members, progress=line)
+        quiet,
+        lambda line: wiring.forecast_files(rig, job, seed=seed, members=members, progress=line, **chosen),
     )
 
 

@@ -21,6 +21,7 @@ from gapwright.cli.installation import check_install
 from gapwright.cli.leads import leads
 from gapwright.cli.ledger import ledger
 from gapwright.cli.schema import schema
+from gapwright.cli.size import size
 
 DONE, FAULT, REFUSED, INTERRUPTED = 0, 1, 2, 130
 """Exit codes."""
@@ -31,6 +32,7 @@ COMMANDS: dict[str, tuple[Callable[..., None], str]] = {
     "ledger": (ledger, "Account for every joule."),
     "circuit": (circuit, "Run the generator alone."),
     "bench": (bench, "Open the page where the joule is followed."),
+    "size": (size, "Propose a generator for a spark energy and rate."),
     "leads": (leads, "Inductance and resistance of leads."),
     "facts": (facts, "Browse the tables and their sources."),
     "schema": (schema, "Print the JSON Schema of a file or result."),

@@ -173,6 +173,19 @@ class Coil(FileRecord):
             "A", above=0, at_most=1000, example="3 A", help="Current at which the core begins to saturate."
         ),
     ]
+    saturated_inductance: (
+        Annotated[
+            float,
+            Quantity(
+                "H",
+                above=0,
+                at_most=1,
+                example="20 uH",
+                help="Inductance above the saturation current, where it is known.",
+            ),
+        ]
+        | None
+    ) = None
     thermal_resistance: ThermalResistance | None = None
 
 

@@ -35,11 +35,13 @@ class _Place:
     path: list[str]
     holder: Record
     kind: str = ""
+    table: FieldInfo | None = None
+    """Declaration of the table in which the last key stands, if the user chooses its keys."""
 
     @property
     def field(self) -> FieldInfo:
         """Declaration of the last key, where the record knows it."""
-        return self.holder.model_fields[self.path[-1]]
+        return self.table or self.holder.model_fields[self.path[-1]]
 
 
 def _place(root: Record, location: tuple[int | str, ...]) -> _Place:
@@ -47,18 +49,24 @@ def _place(root: Record, location: tuple[int | str, ...]) -> _Place:
     holders: list[Record] = [root]
     holder = root
     kind = chosen = ""
-    free = False  # below a table whose keys the user chooses
+    table: FieldInfo | None = None  # whose keys the user chooses
+    named = False
     for part in location:
+        if table is not None and not named:
+            path.append(str(part))
+            named = True
+            continue
         if len(holders) > 1:  # a union names the chosen kind before it goes on
             holders = [record for record in holders if _tag_key(record, part)]
             chosen = f"{_tag_key(holders[0], part)} = {shown(str(part))}"
             continue
         path.append(str(part))
         holder, kind, chosen = holders[0] if holders else holder, chosen, ""
-        field = None if free else holder.model_fields.get(str(part))
+        field = holder.model_fields.get(str(part))
         holders = records_in(field.annotation) if field else holders
-        free = field is not None and get_origin(field.annotation) is dict
-    return _Place(path=path, holder=holder, kind=kind)
+        table = field if field is not None and get_origin(field.annotation) is dict else None
+        named = False
+    return _Place(path=path, holder=holder, kind=kind, table=table if named else None)
 
 
 def written_path(path: list[str]) -> str:

@@ -4,24 +4,25 @@ from typing import Annotated, Literal, Self, assert_never
 
 from pydantic import Field, model_validator
 
-from gapwright.base.field import Quantity, refused
-from gapwright.base.quantity import printed_quantity
-from gapwright.base.source import Status
 from gapwright.base.units import Amperes, Volts
 from gapwright.rig.components import Capacitor, Coil, Diode, Resistor, Switch
+from gapwright.rig.generator_kinds import (
+    Blanking,
+    Bleeder,
+    ControlPower,
+    CurrentLimit,
+    CurrentSource,
+    Flyback,
+    Hysteresis,
+    IsoPulse,
+    MinimumOff,
+    SeriesSwitch,
+    VoltageLimit,
+    require_hysteresis,
+)
+from gapwright.rig.netlist_file import NetlistGenerator
 from gapwright.rig.record import FileRecord
 from gapwright.rig.supply import Supply
-
-Bleeder = Annotated[
-    float,
-    Quantity(
-        "Ω",
-        at_least=1,
-        at_most=100e6,
-        example="100 kohm",
-        help="Resistor across the store that empties it when the supply is off.",
-    ),
-]
 
 
 class Relaxation(FileRecord):
@@ -32,6 +33,10 @@ class Relaxation(FileRecord):
         description="Charging resistor; it alone limits the current into a shorted gap."
     )
     capacitor: Capacitor = Field(description="The store that each spark empties.")
+    series_switch: SeriesSwitch | None = None
+    reverse_diode: Diode | None = Field(
+        default=None, description="Diode across the store, against a voltage of the wrong sign."
+    )
     bleeder: Bleeder | None = None
 
 
@@ -45,69 +50,37 @@ class StepUp(FileRecord):
     switch: Switch = Field(description="The transistor that draws the coil to the negative pole.")
     diode: Diode = Field(description="The diode from coil to store.")
     capacitor: Capacitor = Field(description="The store that each spark empties.")
-    peak_current: Annotated[
-        float,
-        Quantity("A", above=0, at_most=100, example="1.5 A", help="Coil current at which the switch opens."),
-    ]
-    minimum_off_time: Annotated[
-        float,
-        Quantity(
-            "s",
-            at_least=100e-9,
-            at_most=10e-3,
-            example="4 us",
-            help="Shortest time that the switch stays open.",
-        ),
-    ]
-    voltage_limit: Annotated[
-        float,
-        Quantity(
-            "V", above=0, at_most=400, example="70 V", help="Voltage of the store at which charging pauses."
-        ),
-    ]
-    hysteresis: Annotated[
-        float,
-        Quantity(
-            "V",
-            above=0,
-            at_most=100,
-            example="2 V",
-            help="How far the store falls below the limit before charging resumes.",
-            status=Status.FROM_MEMORY,
-        ),
-    ] = 2.0
+    peak_current: CurrentLimit
+    minimum_off_time: MinimumOff
+    turn_on: Literal["after minimum off-time", "at zero current"] = Field(
+        default="after minimum off-time", description="When the switch closes again."
+    )
+    voltage_limit: VoltageLimit
+    hysteresis: Hysteresis = 2.0
+    blanking: Blanking | None = None
+    series_switch: SeriesSwitch | None = None
+    reverse_diode: Diode | None = Field(
+        default=None, description="Diode across the store, against a voltage of the wrong sign."
+    )
     bleeder: Bleeder | None = None
-    control_power: Annotated[
-        float,
-        Quantity(
-            "W",
-            at_least=0,
-            at_most=50,
-            example="0.3 W",
-            help="Drawn from the supply's output by gate driver and comparator.",
-            status=Status.FROM_MEMORY,
-        ),
-    ] = 0.3
+    control_power: ControlPower = 0.3
 
     @model_validator(mode="after")
     def _hysteresis_below_limit(self) -> Self:
-        if self.hysteresis >= self.voltage_limit:
-            raise refused(
-                f"must be below voltage_limit ({printed_quantity(self.voltage_limit, 'V')}), "
-                f"got {printed_quantity(self.hysteresis, 'V')}",
-                key="hysteresis",
-            )
+        require_hysteresis(self.hysteresis, self.voltage_limit)
         return self
 
 
-Generator = Annotated[Relaxation | StepUp, Field(discriminator="kind", description="What makes the sparks.")]
+AnyGenerator = Relaxation | StepUp | Flyback | IsoPulse | CurrentSource | NetlistGenerator
+Generator = Annotated[AnyGenerator, Field(discriminator="kind", description="What makes the sparks.")]
 
 
-def open_voltage(generator: Relaxation | StepUp, supply: Supply) -> Volts:
+def open_voltage(generator: AnyGenerator, supply: Supply) -> Volts:
     """Voltage across an open, non-conducting gap once the store is full, in V.
 
-    For `relaxation` the supply's voltage, divided by a bleeder if there is
-    one; for `step-up` the voltage at which charging pauses.
+    For `relaxation` and `iso-pulse` the supply's voltage, divided by a
+    bleeder if there is one; for `step-up` and `flyback` the voltage at which
+    charging pauses; else the voltage of the ignition source, or that stated.
     """
     match generator:
         case Relaxation():
@@ -115,24 +88,38 @@ def open_voltage(generator: Relaxation | StepUp, supply: Supply) -> Volts:
                 return supply.voltage
             through = supply.output_resistance + generator.resistor.resistance + generator.bleeder
             return supply.voltage * generator.bleeder / through
-        case StepUp():
+        case StepUp() | Flyback():
             return generator.voltage_limit
+        case IsoPulse():
+            return supply.voltage
+        case CurrentSource():
+            return generator.ignition_voltage
+        case NetlistGenerator():
+            return generator.open_voltage
         case _:
             assert_never(generator)
 
 
-def short_circuit_current(generator: Relaxation | StepUp, supply: Supply) -> Amperes:
+def short_circuit_current(generator: AnyGenerator, supply: Supply) -> Amperes:
     """Direct current that a gap shorted for good goes on drawing, leads neglected, in A.
 
     A step-up stage cannot hold it back: it flows from the supply through coil
-    and diode, so only the supply's limit and their resistances bound it.
+    and diode, so only the supply's limit and their resistances bound it. A
+    flyback stage gives at most half its secondary peak; a circuit of your own
+    at most what the supply can.
     """
     match generator:
-        case Relaxation():
+        case Relaxation() | IsoPulse():
             ohms = supply.output_resistance + generator.resistor.resistance
             return min(supply.current_limit, supply.voltage / ohms)
         case StepUp():
             ohms = supply.output_resistance + generator.coil.resistance + generator.diode.resistance
             return min(supply.current_limit, max(supply.voltage - generator.diode.drop, 0.0) / ohms)
+        case Flyback():
+            return 0.5 * generator.peak_current / generator.turns_ratio
+        case CurrentSource():
+            return generator.current
+        case NetlistGenerator():
+            return supply.current_limit
         case _:
             assert_never(generator)

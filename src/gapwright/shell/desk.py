@@ -67,16 +67,27 @@ class Desk:
         self.drawers = Drawers()
         self._answers = Shelf[Unfolded](MOST_ANSWERS)
         self._looks = Shelf[FirstLook](MOST_LOOKS)
+        self._texts = Shelf[str](MOST_LOOKS)
 
     def text(self, kind: Kind, name: str, changes: Mapping[str, str]) -> str:
         """Text of a file with changes."""
-        kept = self.folder.kept(kind, name)
-        return edited(kind, kept.text, changes) if changes else kept.text
+        return self._edited(self.folder.kept(kind, name), changes)
+
+    def _edited(self, kept: Kept, changes: Mapping[str, str]) -> str:
+        """Text of a file with changes; the same changes are made once."""
+        if not changes:
+            return kept.text
+        key = f"{kept.kind} {kept.etag} {tuple(changes.items())!r}"
+        found = self._texts.get(key)
+        if found is None:
+            found = edited(kept.kind, kept.text, changes)
+            self._texts.put(key, found)
+        return found
 
     def sheet(self, kind: Kind, name: str, changes: Mapping[str, str]) -> Sheet:
         """A file laid out, with changes made and nothing saved."""
         kept = self.folder.kept(kind, name)
-        text = edited(kind, kept.text, changes) if changes else kept.text
+        text = self._edited(kept, changes)
         return sheet(text, _origin(kept, saved=text == kept.text and not kept.dropped))
 
     def save(self, kind: Kind, name: str, changes: Mapping[str, str], *, etag: str) -> Sheet:

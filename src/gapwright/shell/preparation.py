@@ -15,6 +15,8 @@ from threading import Event, Thread
 from gapwright.base.compiled import cache_folder
 
 STAMP = "prepared"
+CHILD = (sys.executable, "-m", "gapwright.shell.preparing")
+"""How the child is started."""
 
 STEPS = (
     "the circuit of a generator",
@@ -88,18 +90,17 @@ class Preparation:
     def _compile(self) -> None:
         """Run the child to its end, passing on what it says."""
         self._say(0, f"compiling {STEPS[0]}; the first time here it takes a minute or two")
-        self._child = subprocess.Popen(
-            [sys.executable, "-m", "gapwright.shell.preparing"],
-            stdout=subprocess.PIPE,
-            stdin=subprocess.DEVNULL,
-            text=True,
-        )
-        for line in self._child.stdout or ():
-            number = int(line) if line.strip().isdigit() else 0
-            if number < len(STEPS):
-                self._say(number, f"compiling {STEPS[number]}; the first time here it takes a minute or two")
-        if self._child.wait() != 0:
-            raise RuntimeError(f"the preparing process ended with code {self._child.returncode}")
+        pipe = subprocess.PIPE
+        with subprocess.Popen(CHILD, stdout=pipe, stdin=subprocess.DEVNULL, text=True) as child:
+            self._child = child
+            for line in child.stdout or ():
+                number = int(line) if line.strip().isdigit() else 0
+                if number < len(STEPS):
+                    self._say(
+                        number, f"compiling {STEPS[number]}; the first time here it takes a minute or two"
+                    )
+        if child.returncode != 0:
+            raise RuntimeError(f"the preparing process ended with code {child.returncode}")
 
 
 def stamp() -> Path:

@@ -36,8 +36,10 @@ def ratings_kept(made: Bench, stress: Stress) -> Iterator[Caution]:
     generator = made.rig.generator
     if isinstance(generator, Relaxation):
         own = _resistor_ratings(generator, stress)
-    else:
+    elif isinstance(generator, StepUp):
         own = _step_up_ratings(generator, stress)
+    else:
+        own = ()
     for rating in (*_store_ratings(made, stress), *own):
         if rating.reached > rating.allowed:
             allowed = printed_quantity(rating.allowed, rating.unit)
@@ -208,6 +210,8 @@ def _cure(made: Bench) -> str:
     """What would make a standing arc unlikely, as the end of a sentence."""
     if isinstance(made.rig.generator, StepUp):
         return ", or lower the supply's current limit"
+    if not isinstance(made.rig.generator, Relaxation):
+        return ""
     ohms = standing_resistance(made.rig.supply.voltage, least_arc_current=made.hold_current)
     return f", or charge through more than {printed_quantity(ohms, 'Ω')}"
 

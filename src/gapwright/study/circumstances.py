@@ -6,7 +6,7 @@ from math import isfinite, nan
 import numpy as np
 
 from gapwright.circuit.engine import run
-from gapwright.circuit.generators import COIL, GAP, STORE
+from gapwright.circuit.generators import GAP
 from gapwright.circuit.ignition import Threshold
 from gapwright.rig.generator import Relaxation, StepUp, short_circuit_current
 from gapwright.study import _drilling_state as state
@@ -36,15 +36,16 @@ def stress(made: Bench, fine: MemberResult) -> Stress:
     span = min(max(6.0 * cycle, 200e-6), 0.5)
     strikes = Threshold(volts=usual_breakdown(made, fine))
     ran = run(netlist, control, span, ignition=strikes, initial=switched_on(netlist))
-    coil = ran.meters[COIL].highest_current if isinstance(generator, StepUp) else None
+    coil = ran.meters[netlist.coil].highest_current if netlist.coil else None
+    gap = netlist.gap.name if netlist.gap else GAP
     sparks = ran.sparks
     leaked = _metered_power(fine, "leakage") / max(fine.figure["mean_volts"], 1e-9)
     farads = generator.capacitor.capacitance
     return Stress(
-        store_volts=max(made.ceiling, ran.meters[STORE].highest_voltage),
+        store_volts=max(made.ceiling, ran.meters[netlist.store].highest_voltage),
         spark_energy_j=fine.figure["spark_energy"] if done.sparks else 0.0,
         spark_rate_hz=done.sparks / done.time,
-        peak_current_a=ran.meters[GAP].highest_current,
+        peak_current_a=ran.meters[gap].highest_current,
         action_a2s=float(np.median(sparks["action_a2s"])) if len(sparks) else 0.0,
         reverse_volts=min(0.0, float(sparks["store_v"].min())) if len(sparks) else 0.0,
         short_circuit_current_a=short_circuit_current(generator, made.rig.supply),
@@ -65,7 +66,9 @@ def feed_into_arc(made: Bench) -> float:
         return max(0.0, supply.voltage - made.burning) / (
             generator.resistor.resistance + supply.output_resistance
         )
-    return min(generator.peak_current, supply.current_limit)
+    if isinstance(generator, StepUp):
+        return min(generator.peak_current, supply.current_limit)
+    return short_circuit_current(generator, supply)
 
 
 def _metered_power(fine: MemberResult, account: str) -> float:

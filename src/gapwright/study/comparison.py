@@ -17,7 +17,8 @@ from gapwright.base.progress import Progress
 from gapwright.rig.job import Job, wanted_depth
 from gapwright.rig.rig import Rig
 from gapwright.study.bands import HIGH, LOW, banded
-from gapwright.study.forecast import Drillings, Work, drillings, said
+from gapwright.study.drillings import Drillings, Work, drillings
+from gapwright.study.forecast import said
 from gapwright.study.one_member import MemberResult
 from gapwright.study.outcome import Banded, Forecast, Pictures
 from gapwright.study.pictures import pictures

@@ -59,7 +59,7 @@ def margin_of(held: Held) -> Number | None:
         return (held.found - held.limit) / max(abs(held.limit), 1e-300)
     if held.limit == 0.0:
         return 0.0 if held.found <= 0.0 else -1.0
-    return round(1.0 - held.found / held.limit, 12)
+    return round(1.0 - held.found / held.limit, 6) + 0.0  # what a run rounds is not beyond a limit
 
 
 def finding(held: Held, *, text: str = "", remedy: str, source: str, beyond: Degree = Degree.CARE) -> Finding:

@@ -9,7 +9,7 @@ from gapwright.circuit.control import FixedOnTime
 from gapwright.circuit.elements import Capacitor, Diode, Element, Gap, Switch, VoltageSource
 from gapwright.circuit.generators import COIL, GAP
 from gapwright.circuit.netlist import GROUND, Netlist
-from gapwright.rig.generator import StepUp
+from gapwright.rig.generator import Relaxation, StepUp
 from gapwright.study.assemble import Bench
 from gapwright.study.cautions_parts import arc_that_stands, short_without_switch
 from gapwright.study.finding import Finding, Held, finding, of_caution
@@ -144,7 +144,7 @@ def held_arc(made: Bench, seen: Scenes) -> Finding:
 
 def _cure(made: Bench) -> str:
     volts = printed_quantity(made.burning, "V")
-    if isinstance(made.rig.generator, StepUp):
+    if not isinstance(made.rig.generator, Relaxation):
         return (
             "Drive the coil by peak current and start a new charge only when it is empty, or blank the "
             f"charger after each spark until the gap has left {volts}."

@@ -8,7 +8,7 @@ from gapwright.base.quantity import printed_quantity
 from gapwright.base.units import ActionIntegral, Amperes, Henries, Number, Seconds, Volts
 from gapwright.circuit.discharge import SeriesLoop, damping_ratio, half_period, peak_current
 from gapwright.circuit.fusing import fusing_action, slow_fusing_current
-from gapwright.circuit.generators import GAP, LEAD, STORE, SUPPLY
+from gapwright.circuit.generators import GAP, LEAD, STORE
 from gapwright.circuit.real_parts import stray_voltage
 from gapwright.circuit.spent import left_voltage
 from gapwright.facts.limits import limit
@@ -26,6 +26,9 @@ from gapwright.study.outcome import Degree
 from gapwright.study.scenes import SceneName, Scenes, rms_current
 from gapwright.study.store_duty import bleed_time
 from gapwright.study.stress import Stress
+
+INNER = "source"
+"""Part through which all that the supply gives has to go."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,15 +80,24 @@ def halved_loop(made: Bench, *, voltage: Volts) -> HalvedLoop:
     )
 
 
+BUS_FED = frozenset({"iso-pulse", "current-source"})
+"""Kinds whose sparks are fed through a ballast or a coil, not by a store alone."""
+
+
+def is_store_fed(made: Bench) -> bool:
+    """Whether a spark empties the store through nothing but leads and contact."""
+    return made.rig.generator.kind not in BUS_FED
+
+
 def loop_findings(made: Bench, seen: Scenes, stress: Stress) -> Iterator[Finding]:
     """Everything about store, leads and gap as one loop."""
-    if seen.strikes_at > made.burning:
+    if is_store_fed(made) and seen.strikes_at > made.burning:
         yield ringing(made, seen)
     yield spark_peak(stress)
     yield from lead_load(made, seen, stress)
     yield contact_heat(seen)
     yield shared_wire(made, stress)
-    yield fuse(seen, stress)
+    yield fuse(seen)
     yield from bleeder(made, stress)
 
 
@@ -207,12 +219,13 @@ def shared_wire(made: Bench, stress: Stress) -> Finding:
     )
 
 
-def fuse(seen: Scenes, stress: Stress) -> Finding:
+def fuse(seen: Scenes) -> Finding:
     """Fuse before the charger: the next rating above the working current, and whether a short blows it."""
     bears, ratio = limit("fuse-load"), limit("fuse-ratio")
-    work = max(rms_current(seen.spark.lasting, SUPPLY), drawn(seen.spark.lasting))
+    ran = seen.spark.lasting
+    work = max(rms_current(ran, INNER), drawn(ran)) if INNER in ran.meters else drawn(ran)
     rating = neighbours(work / bears.value, "R10")[1] if work > 0.0 else 0.0
-    short = stress.short_circuit_current_a
+    short = drawn(seen.by_name[SceneName.SHORT].lasting)
     size = printed_quantity(rating, "A")
     return finding(
         Held(
@@ -225,7 +238,7 @@ def fuse(seen: Scenes, stress: Stress) -> Finding:
             at_least=True,
         ),
         text=f"A slow fuse of {size} before the charger bears the {printed_quantity(work, 'A')} of work; a "
-        f"lasting short draws {printed_quantity(short, 'A')}.",
+        f"lasting short draws {printed_quantity(short, 'A')} from the supply.",
         remedy="Where a short draws less than twice the fuse's rating, let the controller cut the supply "
         "when the gap stays low: no fuse tells such a short from work.",
         source=source_words(ratio),

@@ -14,9 +14,9 @@ from gapwright.rig.rig import Rig
 from gapwright.study.assemble import Bench, bench
 from gapwright.study.finding import Finding
 from gapwright.study.findings import findings
-from gapwright.study.findings_loop import HalvedLoop, halved_loop
+from gapwright.study.findings_loop import HalvedLoop, halved_loop, is_store_fed
 from gapwright.study.ledger import CHARGER
-from gapwright.study.network import network
+from gapwright.study.network import network, pulse_period
 from gapwright.study.outcome import Account, Ledger, Role
 from gapwright.study.ratings import Rating, ratings
 from gapwright.study.scenes import (
@@ -155,7 +155,7 @@ def generator_alone(rig: Rig, *, scene: SceneName = SceneName.SPARK) -> Generato
 
 def seen_on(made: Bench, *, progress: Progress = silent) -> Scenes:
     """Scenes of a rig's generator."""
-    return scenes(*network(made), progress=progress)
+    return scenes(*network(made), cycle=pulse_period(made), progress=progress)
 
 
 def told(made: Bench, seen: Scenes, *, scene: SceneName) -> GeneratorAlone:
@@ -176,7 +176,9 @@ def told(made: Bench, seen: Scenes, *, scene: SceneName) -> GeneratorAlone:
         meters=meters(ran),
         ratings=ratings(found),
         findings=found,
-        halved_loop=halved_loop(made, voltage=strikes) if strikes > made.burning else None,
+        halved_loop=halved_loop(made, voltage=strikes)
+        if is_store_fed(made) and strikes > made.burning
+        else None,
         scenes=tuple(scene_meters(each) for each in seen.by_name.values()),
         ledger=ledger(ran),
         waveforms=waveforms(seen.by_name[scene]),

@@ -10,7 +10,7 @@ from gapwright.base.errors import BalanceFault
 from gapwright.base.units import CubicMetres, Joules, Number, Seconds
 from gapwright.circuit.charge_map import Meter
 from gapwright.facts.heat_content import floor_enthalpy_per_volume
-from gapwright.rig.generator import StepUp
+from gapwright.rig.generator import Relaxation
 from gapwright.study.assemble import Bench
 from gapwright.study.outcome import Account, Ledger, Role
 
@@ -102,7 +102,7 @@ def drawn_from_supply(metered: Metered) -> Joules:
 def _upstream(made: Bench, metered: Metered) -> list[Line]:
     """Socket and supply: what came in, what the supply itself kept."""
     supply, generator = made.rig.supply, made.rig.generator
-    control = generator.control_power * metered.duration if isinstance(generator, StepUp) else 0.0
+    control = 0.0 if isinstance(generator, Relaxation) else generator.control_power * metered.duration
     output = drawn_from_supply(metered) + control
     conversion = output * (1.0 / supply.efficiency - 1.0)
     idle = supply.idle_power * metered.duration

@@ -1,11 +1,13 @@
 """A rig's generator, leads and gap as a circuit, and the charge map that a drilling walks."""
 
+from dataclasses import replace
 from functools import lru_cache
 
-from gapwright.base.units import Siemens
+from gapwright.base.errors import InputRefused
+from gapwright.base.units import Seconds, Siemens
 from gapwright.circuit.charge_map import ChargeMap, charge_map
 from gapwright.circuit.control import Control
-from gapwright.circuit.elements import VoltageSource
+from gapwright.circuit.elements import Capacitor, Inductor, VoltageSource
 from gapwright.circuit.engine import Start
 from gapwright.circuit.generators import (
     SUPPLY,
@@ -21,30 +23,45 @@ from gapwright.circuit.generators import (
 from gapwright.circuit.netlist import Netlist
 from gapwright.rig.components import series_resistance
 from gapwright.rig.generator import Relaxation as RelaxationRecord
+from gapwright.rig.generator import StepUp as StepUpRecord
+from gapwright.rig.generator_kinds import CurrentSource as CurrentSourceRecord
+from gapwright.rig.generator_kinds import Flyback as FlybackRecord
+from gapwright.rig.generator_kinds import IsoPulse as IsoPulseRecord
 from gapwright.rig.leads import wire_resistance
+from gapwright.rig.netlist_file import NetlistGenerator
 from gapwright.study.assemble import Bench
+from gapwright.study.network_kinds import (
+    current_source,
+    flyback,
+    iso_pulse,
+    loop_diode,
+    protection,
+    saturation,
+    supply_limit,
+)
+from gapwright.study.network_own import own_network
 
 ARC_OHMS = 0.05
 """Resistance of a burning channel beside its constant drop, from memory [Ω]."""
 
-SUPPLY_FARADS = 47e-6
-"""Capacitor behind the terminals of a bench supply, from memory [F]."""
-
 
 def spark_loop(made: Bench, *, leak: Siemens = 0.0) -> SparkLoop:
     """Store, leads and gap of a rig, as the circuit takes them."""
-    rig = made.rig
+    rig, generator = made.rig, made.rig.generator
+    series = getattr(generator, "series_switch", None)
     return SparkLoop(
-        farads=rig.generator.capacitor.capacitance,
-        series_ohms=max(series_resistance(rig.generator.capacitor), 1e-3),
+        farads=generator.capacitor.capacitance,
+        series_ohms=max(series_resistance(generator.capacitor), 1e-3),
         lead_henries=rig.leads.inductance,
         lead_ohms=max(wire_resistance(rig.leads), 1e-3),
         contact_ohms=rig.leads.contact_resistance,
-        bleeder_ohms=rig.generator.bleeder,
+        bleeder_ohms=generator.bleeder,
         arc_volts=made.burning,
         arc_ohms=ARC_OHMS,
         hold_amperes=made.hold_current,
         leak_siemens=leak,
+        reverse_diode=loop_diode(getattr(generator, "reverse_diode", None)),
+        series_switch_ohms=series.switch.on_resistance if series else None,
     )
 
 
@@ -52,32 +69,25 @@ def _limit_that_matters(made: Bench, generator: RelaxationRecord) -> SupplyLimit
     """Current limit of a supply that a charging resistor can reach; None where it cannot."""
     supply = made.rig.supply
     most = supply.voltage / (generator.resistor.resistance + supply.output_resistance)
-    if supply.current_limit >= most:
-        return None
-    return SupplyLimit(amperes=supply.current_limit, farads=SUPPLY_FARADS)
+    return None if supply.current_limit >= most else supply_limit(supply)
 
 
-def network(made: Bench, *, leak: Siemens = 0.0) -> tuple[Netlist, Control]:
-    """Circuit and control of a rig with an open gap that leaks `leak`.
-
-    Parameters
-    ----------
-    made
-        Rig and job with their facts.
-    leak
-        Conductance of the gap. [S]
-    """
-    loop, supply, generator = spark_loop(made, leak=leak), made.rig.supply, made.rig.generator
-    if isinstance(generator, RelaxationRecord):
-        return relaxation_network(
-            Relaxation(
-                supply_volts=supply.voltage,
-                source_ohms=supply.output_resistance,
-                charging_ohms=generator.resistor.resistance,
-                loop=loop,
-                supply_limit=_limit_that_matters(made, generator),
-            )
+def _relaxation(made: Bench, generator: RelaxationRecord, loop: SparkLoop) -> tuple[Netlist, Control]:
+    supply = made.rig.supply
+    return relaxation_network(
+        Relaxation(
+            supply_volts=supply.voltage,
+            source_ohms=supply.output_resistance,
+            charging_ohms=generator.resistor.resistance,
+            loop=loop,
+            supply_limit=_limit_that_matters(made, generator),
+            protection=protection(generator.series_switch),
         )
+    )
+
+
+def _step_up(made: Bench, generator: StepUpRecord, loop: SparkLoop) -> tuple[Netlist, Control]:
+    supply = made.rig.supply
     return step_up_network(
         StepUp(
             supply_volts=supply.voltage,
@@ -92,26 +102,83 @@ def network(made: Bench, *, leak: Siemens = 0.0) -> tuple[Netlist, Control]:
                 minimum_off_time=generator.minimum_off_time,
                 voltage_limit=generator.voltage_limit,
                 hysteresis=generator.hysteresis,
+                at_zero_current=generator.turn_on == "at zero current",
+                blanking=generator.blanking,
             ),
             loop=loop,
-            supply_limit=SupplyLimit(amperes=supply.current_limit, farads=SUPPLY_FARADS),
+            supply_limit=supply_limit(supply),
+            pieces=saturation(generator.coil),
+            protection=protection(generator.series_switch),
         )
     )
 
 
+def network(made: Bench, *, leak: Siemens = 0.0) -> tuple[Netlist, Control]:
+    """Circuit and control of a rig with an open gap that leaks `leak`.
+
+    Parameters
+    ----------
+    made
+        Rig and job with their facts.
+    leak
+        Conductance of the gap. [S]
+    """
+    loop, supply, generator = spark_loop(made, leak=leak), made.rig.supply, made.rig.generator
+    match generator:
+        case RelaxationRecord():
+            return _relaxation(made, generator, loop)
+        case StepUpRecord():
+            return _step_up(made, generator, loop)
+        case FlybackRecord():
+            return flyback(generator, supply, loop)
+        case IsoPulseRecord():
+            return iso_pulse(generator, supply, loop)
+        case CurrentSourceRecord():
+            return current_source(generator, supply, loop)
+        case NetlistGenerator():
+            return own_network(generator, loop.gap_loop)
+
+
 def switched_on(netlist: Netlist) -> Start:
-    """State of a circuit whose supply is on and whose store is still empty."""
-    source = next(part for part in netlist.of(VoltageSource) if part.name == SUPPLY)
-    supplied = {part.name for part in netlist.states} & {SUPPLY_STORE}
-    return Start(values=dict.fromkeys(supplied, source.volts))
+    """State of a circuit whose supply is on, and whose store is still empty unless it lies across it."""
+    volts = {part.name: part.volts for part in netlist.of(VoltageSource)}
+    supplied = {SUPPLY_STORE} & set(netlist.state_names)
+    store = netlist.element(netlist.store)
+    if isinstance(store, Capacitor) and store.stage == "supply":
+        supplied.add(store.name)  # across the supply: it is full when the supply is on
+    return Start(values=dict.fromkeys(supplied, volts.get(SUPPLY, 0.0)))
 
 
-@lru_cache(maxsize=8)
+def pulse_period(made: Bench) -> Seconds:
+    """Shortest period of a generator that gives pulses by the clock, in s; 0 of any other."""
+    generator = made.rig.generator
+    if isinstance(generator, IsoPulseRecord | CurrentSourceRecord):
+        return generator.burning_time + generator.pause
+    return 0.0
+
+
+@lru_cache(maxsize=4)
 def _map_of(netlist: Netlist, control: Control) -> ChargeMap:
     """Charge map of a circuit, kept for the next asking."""
     return charge_map(netlist, control)
 
 
 def charge_map_of(made: Bench) -> ChargeMap:
-    """Charge map of a rig's generator."""
-    return _map_of(*network(made))
+    """Charge map of a rig's generator.
+
+    Raises
+    ------
+    InputRefused
+        If its circuit has none yet.
+    """
+    netlist, control = network(made)
+    straight = tuple(
+        replace(part, pieces=()) if isinstance(part, Inductor) else part for part in netlist.elements
+    )
+    try:
+        return _map_of(replace(netlist, elements=straight), control)
+    except InputRefused as fault:
+        raise InputRefused(
+            f'generator.kind = "{made.rig.generator.kind}" must have a charge map to be forecast, got none '
+            f"for this circuit yet: {fault}; `gapwright circuit` runs it"
+        ) from None

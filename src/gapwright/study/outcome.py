@@ -144,6 +144,25 @@ class Excess:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class GapLoop:
+    """How firmly the controller holds the gap.
+
+    `product` is gain times slope times lag: calm to 0.52, unstable from π/2.
+    The slope is that of mean gap voltage, as a share of the open one, against
+    gap; `step_hazard_ratio` is what one step of the axis makes of the hazard.
+    """
+
+    product: float
+    gain_m_per_s: float
+    slope_per_m: float
+    lag_s: float
+    working_gap_m: float
+    step_hazard_ratio: float
+    calm_gain_m_per_s: float
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Pictures:
     """What the figures of a forecast need; arrays in SI units."""
 
@@ -203,5 +222,6 @@ class Forecast:
     expected_readings: dict[str, Reading]
     ledger: Ledger
     cautions: tuple[Caution, ...]
+    gap_loop: GapLoop | None = None
     outside_range: tuple[Excess, ...] = ()
     remarks: tuple[str, ...] = field(default=())

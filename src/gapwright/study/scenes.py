@@ -96,20 +96,24 @@ class Scenes:
         return max(found, key=lambda pair: pair[0])
 
 
-def scenes(netlist: Netlist, control: Control, *, progress: Progress = silent) -> Scenes:
+def scenes(
+    netlist: Netlist, control: Control, *, cycle: Seconds = 0.0, progress: Progress = silent
+) -> Scenes:
     """Run all scenes of a generator.
 
     Parameters
     ----------
     netlist, control
         Circuit with its gap, and what works its switches.
+    cycle
+        Period of a control that gives pulses by the clock; 0 of any other. [s]
     progress
         Hears which scene is on; False stops with `Stopped`.
     """
     _say(progress, 0, "filling the store")
     start = start_up(netlist, control)
     strikes = STRIKES_AT * start.ran.meters[STORE].highest_voltage
-    fill = fill_time(start)
+    fill = max(fill_time(start), cycle)
     _say(progress, 1, "sparking")
     spark = sparking(netlist, control, strikes=Threshold(volts=strikes), fill=fill)
     _say(progress, 2, "shorting the gap")

@@ -10,9 +10,10 @@ import math
 import re
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
+from functools import cache
 from itertools import product
 
-from gapwright.base.compiled import sources_hash
+from gapwright.base.compiled import laws_hash
 from gapwright.base.errors import GapwrightError, InputRefused
 from gapwright.base.progress import Progress, silent
 from gapwright.base.quantity import Unread, any_quantity, shown
@@ -99,6 +100,11 @@ def _between(low: float, high: float, *, logarithmic: bool, count: int) -> tuple
     return tuple(float(f"{value:.12g}") for value in raw)
 
 
+@cache
+def _laws() -> str:
+    return laws_hash()
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Task:
     """One point of a sweep: everything its answer depends on. Without a job it is of the generator alone."""
@@ -112,7 +118,7 @@ class Task:
     @property
     def name(self) -> str:
         """Hash of the task and of the laws it is worked out by."""
-        said = json.dumps({"laws": sources_hash()} | asdict(self), sort_keys=True)
+        said = json.dumps({"laws": _laws()} | asdict(self), sort_keys=True)
         return hashlib.sha256(said.encode()).hexdigest()
 
     def records(self) -> tuple[Rig, Job | None]:

@@ -1,7 +1,7 @@
 """A forecast that unfolds: one coarse member first, then bands over more and more members."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from gapwright.base.checks import require_between
 from gapwright.base.progress import Progress, silent
@@ -17,6 +17,7 @@ from gapwright.study.forecast import (
     forecast_of,
     one_after_another,
 )
+from gapwright.study.gap_margin import gap_loop
 from gapwright.study.network import charge_map_of
 from gapwright.study.one_member import (
     COARSE,
@@ -30,6 +31,7 @@ from gapwright.study.one_member import (
 )
 from gapwright.study.outcome import Forecast, Pictures
 from gapwright.study.pictures import pictures
+from gapwright.study.recorder import Recorded, Recorder
 from gapwright.study.uncertain import Member, median_member, uncertain_constants
 from gapwright.study.uncertain import members as draw_members
 
@@ -39,13 +41,17 @@ STEPS = (2, 8)
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Unfolded:
-    """A forecast on the way: `members` stand behind its bands, 0 where one coarse member is all there is."""
+    """A forecast on the way: `members` stand behind its bands, 0 where one coarse member is all there is.
+
+    `recorded` is what was kept of the drilling shown, spark by spark, once there is one.
+    """
 
     forecast: Forecast
     pictures: Pictures
     frames: tuple[Frame, ...]
     members: int
     complete: bool
+    recorded: Recorded | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -55,6 +61,7 @@ class _Drilling:
     made: Bench
     seed: int
     heard: Heard
+    recorder: Recorder
 
     def tasks(self, members: Sequence[Member], *, shown: bool = False, coarse: bool = True) -> list[Task]:
         """Tasks of members; a drilling that is shown keeps its frames and does not count."""
@@ -70,6 +77,7 @@ class _Drilling:
                 shown=shown,
                 spark_energy=typical_spark_energy(charge, self.made),
                 progress=self.heard.fine if shown else self.heard.member,
+                wanted=self.recorder.wanted if shown and not coarse else None,
             )
             for member in members
         ]
@@ -110,7 +118,8 @@ def unfolding(
     made = bench(rig, job)
     constants = uncertain_constants(rig, job)
     heard = Heard(progress, members)
-    drilling = _Drilling(made=made, seed=seed, heard=heard)
+    recorder, recorded = Recorder(made), None
+    drilling = _Drilling(made=made, seed=seed, heard=heard, recorder=recorder)
     middle = median_member(constants)
     heard.say(0, "mapping the generator")
     first = finished(run_member(drilling.tasks([middle], shown=True)[0]))
@@ -124,11 +133,14 @@ def unfolding(
         fine = drilling.tasks([middle], shown=True, coarse=False) if wanted else []
         found = spread(run_member, fine + drilling.tasks(drawn[len(results) : step]))
         done = [finished(each) for each in found]
-        shown, is_fine = (done[0], True) if fine else (shown, is_fine)
+        if fine:
+            shown, is_fine = done[0], True
+            recorded = recorder.recorded(shown.course, seed=seed)
         results += done[len(fine) :]
-        yield _unfolded(
+        found_now = _unfolded(
             made, shown, results, seed=seed, members=len(results), complete=len(results) == members
         )
+        yield found_now if recorded is None else _with_records(found_now, made, recorded)
 
 
 def _unfolded(
@@ -147,3 +159,9 @@ def _unfolded(
         members=members,
         complete=complete,
     )
+
+
+def _with_records(found: Unfolded, made: Bench, recorded: Recorded) -> Unfolded:
+    """A forecast with what was kept of its drilling, and what that says of the gap loop."""
+    loop = gap_loop(made, recorded.history)
+    return replace(found, forecast=replace(found.forecast, gap_loop=loop), recorded=recorded)

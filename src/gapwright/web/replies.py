@@ -72,7 +72,8 @@ class Replies:
 
     def look(self, ask: Ask, of: str) -> LiveGlance:
         """First look."""
-        seen = self.desk.look(self.texts(ask, of))
+        texts = self.texts(ask, of)
+        seen = self.desk.look(texts)
         return LiveGlance(
             ask=ask.ask,
             of=of,

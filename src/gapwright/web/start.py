@@ -50,13 +50,14 @@ def listening(where: Doorway) -> socket.socket:
     InputRefused
         If nothing can listen there.
     """
+    family = socket.AF_INET6 if ":" in where.address else socket.AF_INET
+    found = socket.socket(family, socket.SOCK_STREAM)
     try:
-        family = socket.AF_INET6 if ":" in where.address else socket.AF_INET
-        found = socket.socket(family, socket.SOCK_STREAM)
         found.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         found.bind((where.address, where.port))
         found.listen(64)
-    except (OSError, OverflowError) as error:
+    except (OSError, OverflowError, UnicodeError) as error:
+        found.close()
         said = getattr(error, "strerror", None) or str(error)
         raise InputRefused(
             f"--address {where.address} --port {where.port} cannot be listened on: {said.lower()}; "

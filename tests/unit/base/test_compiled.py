@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 import gapwright
-from gapwright.base.compiled import cache_folder, compiled, kernel_sources, sources_hash
+from gapwright.base.compiled import cache_folder, compiled, kernel_sources, laws_hash, sources_hash
 
 PACKAGE = Path(gapwright.__file__).parent
 LAW = "from gapwright.base.compiled import compiled\n\n\n@compiled\ndef law(x):\n    return {factor} * x\n"
@@ -153,3 +153,12 @@ def test_a_kernel_in_place_gives_what_the_plain_one_gives() -> None:
         == compiled_in_place(summed)(values, np.zeros(1))
         == summed(values, np.zeros(1))
     )
+
+
+def test_kept_answers_are_known_by_every_law_and_table_below_the_faces(copy: Path) -> None:
+    before = laws_hash(copy)
+    (copy / "cli").mkdir()
+    (copy / "cli" / "word.py").write_text("WORD = 'a face'\n", encoding="utf-8")
+    assert laws_hash(copy) == before
+    (copy / "study" / "table.toml").write_text("[steel]\ndensity = 7850\n", encoding="utf-8")
+    assert laws_hash(copy) != before

@@ -15,11 +15,13 @@ from gapwright.shell.figures.canvas import NARROW, WIDE, inline_svg, picture_byt
 from gapwright.shell.figures.clock import on_one_clock
 from gapwright.shell.figures.depth import depth_against_time, held
 from gapwright.shell.figures.flow import flow_across, flow_down
+from gapwright.shell.figures.history import class_shares, course_in_time
 from gapwright.shell.figures.section import section_to_scale
 from gapwright.shell.figures.sparks import few_sparks, spark_energies, spark_places
 from gapwright.shell.palette import LIGHT
 from gapwright.shell.report.page import report_html
 from tests.made_up import comparison, forecast, ledger, pictures
+from tests.made_up_records import recorded
 
 ANSWER = Answer(forecast=forecast(), pictures=pictures())
 
@@ -208,3 +210,23 @@ def test_both_rigs_are_drawn_to_the_same_clock(width):
     for line in (first, second):
         assert np.max(np.asarray(line.get_ydata())) == pytest.approx(1.5, rel=1e-12)
     assert first.get_linestyle() != second.get_linestyle()
+
+
+def test_the_drilling_shown_is_drawn_against_time_where_it_was_kept():
+    text = report_html([replace(ANSWER, recorded=recorded())])
+    assert "The drilling shown" in text
+    assert "The drilling shown" not in report_html([ANSWER])
+
+
+@pytest.mark.parametrize("width", [WIDE, NARROW])
+def test_shares_of_the_classes_fill_the_panel_and_the_gap_keeps_its_extremes(width):
+    kept = recorded()
+    shares = class_shares(kept.history)
+    assert np.nansum(shares, axis=1) == pytest.approx(np.ones(len(shares)), rel=1e-12)
+    figure = course_in_time(kept.history, None, thickness=1.5e-3, classes=kept.playback.classes, width=width)
+    depth, gap, classes = figure.axes
+    assert depth.yaxis_inverted()
+    assert gap.get_ylabel() == "gap [µm]"
+    assert classes.get_ylim() == (0.0, 1.0)
+    names = [text.get_text() for text in classes.get_legend().get_texts()]
+    assert names[:3] == ["normal", "partial", "short"]

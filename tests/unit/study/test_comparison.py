@@ -15,7 +15,7 @@ from gapwright.study.comparison import (
     labels,
     sentence,
 )
-from gapwright.study.forecast import Work, drillings
+from gapwright.study.drillings import Work, drillings
 from gapwright.study.uncertain import members, uncertain_constants
 from tests.unit.study.benches import DRY, FIRST, altered, demo
 

@@ -6,7 +6,8 @@ from functools import cache
 import pytest
 
 from gapwright.base.errors import InputRefused
-from gapwright.study.forecast import Stopped, forecast
+from gapwright.study.drillings import Stopped
+from gapwright.study.forecast import forecast
 from gapwright.study.outcome import Forecast, Pictures
 from tests.unit.study.benches import FIRST, demo
 

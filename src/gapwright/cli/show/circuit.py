@@ -3,7 +3,7 @@
 from rich.console import Console
 from rich.text import Text
 
-from gapwright.app.wording import quantity_text
+from gapwright.app.wording import quantity_text, share_text
 from gapwright.cli.show.ledger import show_ledger
 from gapwright.cli.show.paper import heading, paper, plain_table
 from gapwright.study.generator_alone import GeneratorAlone, Meter, Pulse
@@ -95,7 +95,7 @@ def show_limits(console: Console, found: GeneratorAlone) -> None:
     for each in found.findings:
         if each.limit is None or each.margin is None:
             continue
-        left = f"{100.0 * min(each.margin, 9.99):.0f} %"
+        left = share_text(min(each.margin, 9.99))
         style = "" if each.within else STYLES[each.degree]
         found_text, limit_text = (number_text(value, each.unit) for value in (each.found, each.limit))
         table.add_row(each.part, each.quantity, found_text, limit_text, Text(left, style=style), each.scene)

@@ -98,6 +98,8 @@ def show_cautions(console: Console, cautions: tuple[Caution, ...]) -> None:
 def show_remarks(console: Console, forecast: Forecast) -> None:
     """Remarks, and which laws were used outside their range."""
     lines = [*forecast.remarks]
+    if forecast.gap_loop is not None:
+        lines.append(f"{forecast.gap_loop.words}.")
     lines += [
         f"Outside its stated range: {excess.law}, {excess.how_far}." for excess in forecast.outside_range
     ]

@@ -17,6 +17,7 @@ from gapwright.shell.figures.canvas import NARROW, WIDE, inline_svg
 from gapwright.shell.figures.clock import on_one_clock
 from gapwright.shell.figures.depth import depth_against_time
 from gapwright.shell.figures.flow import flow_across, flow_down
+from gapwright.shell.figures.history import course_in_time
 from gapwright.shell.figures.section import section_to_scale
 from gapwright.shell.figures.sparks import few_sparks, spark_energies
 from gapwright.shell.palette import DARK, LIGHT, variables
@@ -44,6 +45,32 @@ def plate(name: str, title: str, caption: str, draw: Callable[[bool], Figure]) -
 
 def plates_of(answer: Answer, number: int) -> dict[str, Plate]:
     """All figures of one forecast."""
+    return figures_of(answer, number) | history_plates(answer, number)
+
+
+def history_plates(answer: Answer, number: int) -> dict[str, Plate]:
+    """The drilling shown against time, where it was kept."""
+    kept, loop = answer.recorded, answer.forecast.gap_loop
+    if kept is None or not len(kept.history):
+        return {}
+    said = f" {loop.words}." if loop is not None else ""
+    drawn = plate(
+        f"h{number}",
+        "Depth, gap and classes of discharge against time",
+        f"The drilling shown, every constant at its median.{said}",
+        lambda narrow: course_in_time(
+            kept.history,
+            loop,
+            thickness=answer.pictures.thickness_m,
+            classes=kept.playback.classes,
+            width=NARROW if narrow else WIDE,
+        ),
+    )
+    return {"history": drawn}
+
+
+def figures_of(answer: Answer, number: int) -> dict[str, Plate]:
+    """Figures that every forecast has."""
     forecast, pictures = answer.forecast, answer.pictures
     flow = flow_of(forecast.ledger)
 

@@ -1,0 +1,113 @@
+"""Keeps what a forecast shows of its drilling: history, frames, shapes, and every spark where asked."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from gapwright.base.units import Metres
+from gapwright.rig.job import wanted_depth
+from gapwright.study import _drilling_state as state
+from gapwright.study.assemble import Bench
+from gapwright.study.drilling import Course
+from gapwright.study.playback import CLASSES, Film, Playback, frame_depths
+from gapwright.study.records_kept import Surface, Wanted
+from gapwright.study.shapes_at_depth import Shapes, checked_depths, usual_depths
+from gapwright.study.spark_log import SparkLog, SparkTable
+from gapwright.study.tick_history import History, TickHistory
+
+SCHEMA = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Recorded:
+    """What was kept of one drilling."""
+
+    history: History
+    shapes: Shapes
+    playback: Playback
+    sparks: SparkTable | None
+    """Every spark, where it was asked for."""
+
+
+class Recorder:
+    """Takes rows and shapes of a drilling and hands each to whoever keeps them."""
+
+    def __init__(self, made: Bench, *, every_spark: bool = False, shapes_at: Sequence[Metres] = ()) -> None:
+        """Be ready for a drilling of this rig and job.
+
+        Parameters
+        ----------
+        made
+            Rig and job with their facts.
+        every_spark
+            Whether each spark is kept.
+        shapes_at
+            Depths at which both bodies are kept; a few evenly spread ones if none are given. [m]
+
+        Raises
+        ------
+        InputRefused
+            If the drilling cannot pass one of the depths.
+        """
+        self._made = made
+        depths = checked_depths(shapes_at, made.job) if shapes_at else usual_depths(made.job)
+        self._film, self._history = Film(depths), TickHistory()
+        self._log = SparkLog() if every_spark else None
+        at = sorted({*depths, *frame_depths(wanted_depth(made.job))})
+        self.wanted = Wanted(keeper=self, shapes_at=tuple(at))
+
+    def sparks(self, rows: NDArray[np.float64]) -> None:
+        """Take rows about sparks."""
+        self._film.sparks(rows)
+        if self._log is not None:
+            self._log.sparks(rows)
+
+    def ticks(self, rows: NDArray[np.float64]) -> None:
+        """Take rows about ticks."""
+        self._film.ticks(rows)
+        self._history.ticks(rows)
+
+    def shape(self, depth: Metres, work: Surface, tool: Surface) -> None:
+        """Take both surfaces at a depth."""
+        self._film.shape(depth, work, tool)
+
+    def recorded(self, course: Course, *, seed: int) -> Recorded:
+        """Everything kept, once the drilling has ended.
+
+        Parameters
+        ----------
+        course
+            The drilling, as it ended.
+        seed
+            Its seed.
+        """
+        made = self._made
+        plane = float(course.numbers[state.DEPTH])
+        self._film.end(course.work, (course.tool[0], plane - course.tool[1]))
+        rig, job = made.rig, made.job
+        return Recorded(
+            history=self._history.history(),
+            shapes=Shapes(
+                schema=SCHEMA,
+                rig=rig.name,
+                job=job.name,
+                seed=seed,
+                thickness_m=job.workpiece.thickness,
+                new_electrode_radius_m=float(np.max(course.new_tool[0])),
+                shapes=tuple(self._film.shapes),
+            ),
+            playback=Playback(
+                schema=SCHEMA,
+                rig=rig.name,
+                job=job.name,
+                ended=course.ended,
+                classes=CLASSES,
+                thickness_m=job.workpiece.thickness,
+                wanted_diameter_m=job.hole.diameter,
+                open_v=made.ceiling,
+                frames=tuple(self._film.frames),
+            ),
+            sparks=None if self._log is None else self._log.table(),
+        )

@@ -1,0 +1,67 @@
+"""Every kind of generator becomes a circuit that runs; what has no charge map yet is said in one line."""
+
+from pathlib import Path
+
+import pytest
+
+from gapwright.base.errors import InputRefused
+from gapwright.circuit.engine import run
+from gapwright.circuit.ignition import Threshold
+from gapwright.rig.reading import rig_from_text
+from gapwright.study.generator_alone import generator_bench
+from gapwright.study.network import charge_map_of, network, switched_on
+
+EXAMPLES = Path(__file__).resolve().parents[3] / "examples"
+KINDS = ("flyback", "iso-pulse", "current-source", "own-circuit")
+
+
+def bench(name: str, old: str = "", new: str = ""):
+    text = (EXAMPLES / f"{name}.rig.toml").read_text(encoding="utf-8")
+    assert old in text
+    return generator_bench(rig_from_text(text.replace(old, new, 1), name))
+
+
+@pytest.mark.parametrize("name", KINDS)
+def test_a_kind_sparks_and_keeps_its_energy(name: str) -> None:
+    made = bench(name)
+    netlist, control = network(made)
+    ran = run(netlist, control, 3e-3, ignition=Threshold(volts=60.0), initial=switched_on(netlist))
+    assert abs(ran.balance_error) <= ran.balance_limit
+    assert len(ran.sparks) >= 3
+    assert ran.joules("out", "discharge") > 0.0
+
+
+@pytest.mark.parametrize("name", KINDS)
+def test_a_kind_without_a_charge_map_says_so(name: str) -> None:
+    kind = "netlist" if name == "own-circuit" else name
+    with pytest.raises(
+        InputRefused, match=f'kind = "{kind}" must have a charge map .*`gapwright circuit` runs'
+    ):
+        charge_map_of(bench(name))
+
+
+def test_the_rules_of_an_own_circuit_cut_each_discharge_at_its_charge() -> None:
+    netlist, control = network(bench("own-circuit", 'capacitance = "0.68 uF"', 'capacitance = "10 uF"'))
+    ran = run(netlist, control, 60e-3, ignition=Threshold(volts=60.0))
+    assert len(ran.sparks) >= 3
+    assert (ran.sparks["charge_c"] >= 40e-6).all()
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ('between = ["cut", "loop"]', 'between = ["cut", "lop"]', "node 'lop' must join two parts"),
+        ('R1 = { part = "resistor"', 'store = { part = "resistor"', "parts.store must not be called so"),
+        ('esr = "5 mohm"', 'esr = "0 ohm"\n', ""),
+        ('closes = ["T1"], zeroes', 'closes = ["T2"], zeroes', "a switch 'T2' that is not there"),
+        (', damper = "1 kohm"', "", r"lead \(between nodes 'loop' and 'e'\) must have a damper"),
+        ('then = "burning"', 'then = "burns"', "must lead to another, got 'burns'; did you mean 'burning'"),
+    ],
+)
+def test_what_is_wrong_with_an_own_circuit_is_named(old: str, new: str, said: str) -> None:
+    made = bench("own-circuit", old, new)
+    if not said:
+        assert run(*network(made), 1e-4).duration == 1e-4
+        return
+    with pytest.raises(InputRefused, match=said):
+        run(*network(made), 1e-4)
