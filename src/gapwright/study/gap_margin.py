@@ -14,13 +14,11 @@ from numpy.typing import NDArray
 
 from gapwright.base.quantity import printed_quantity
 from gapwright.base.units import Metres, Number
-from gapwright.circuit.engine import Window, run
-from gapwright.circuit.generators import GAP
 from gapwright.motion.loop import MOST_CAREFUL, is_stable, largest_gain, loop_product, step_hazard_ratio
 from gapwright.study.assemble import HAZARD_HEADROOM, Bench, usual
-from gapwright.study.generator_alone import long_enough
-from gapwright.study.network import network, switched_on
+from gapwright.study.network import network
 from gapwright.study.outcome import GapLoop
+from gapwright.study.scenes import gap_of, start_up
 from gapwright.study.tick_history import History
 
 SLICES = 4000
@@ -106,9 +104,9 @@ def filling(made: Bench, exponent: Number) -> Filling:
         Power of the voltage in the hazard.
     """
     netlist, control = network(made)
-    span = long_enough(made.rig)
-    ran = run(netlist, control, span, record=Window(start=0.0, stop=span), initial=switched_on(netlist))
-    wave = ran.waveform("volts", GAP, start=0.0, stop=span, slices=SLICES)
+    filling = start_up(netlist, control)
+    span = filling.window.stop
+    wave = filling.ran.waveform("volts", gap_of(netlist).name, start=0.0, stop=span, slices=SLICES)
     share = 0.5 * (wave.low + wave.high) / made.ceiling
     floor = (made.burning + usual(made, HAZARD_HEADROOM)) / made.ceiling
     weight = np.where(share > floor, np.maximum(share, 0.0) ** exponent, 0.0)
