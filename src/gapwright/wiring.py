@@ -18,6 +18,7 @@ from gapwright.app.forecast import (
 from gapwright.app.installation import Installation, check_installation
 from gapwright.base.progress import Progress
 from gapwright.shell.files import (
+    made_folder,
     read_text,
     require_folder,
     require_writable,
@@ -38,7 +39,7 @@ if TYPE_CHECKING:
     from gapwright.study.sizing import Sizing
     from gapwright.study.sizing_wish import Wish
 
-__all__ = ["keep_fault", "read_text", "require_writable", "write_into_folder", "write_whole"]
+__all__ = ["keep_fault", "made_folder", "read_text", "require_writable", "write_into_folder", "write_whole"]
 
 
 SIZED_LIKE = "second-build.rig.toml"
@@ -72,13 +73,6 @@ def keep_in_folder(in_hand: "CaptureInHand", folder: str) -> None:
     from gapwright.shell.captures.kept import keep
 
     keep_capture(in_hand, folder, keep=keep)
-
-
-def make_folder(folder: str) -> None:
-    """Refuse a folder that cannot be made or written; makes it if it is missing."""
-    from gapwright.shell.files import made_folder
-
-    made_folder(folder)
 
 
 def write_capture_figures(folder: str, in_hand: "CaptureInHand", *, ending: str) -> list[str]:

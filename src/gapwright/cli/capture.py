@@ -110,7 +110,7 @@ def capture_show(
     from gapwright.app.documents import as_json
 
     ending = option_value("kind", kind)
-    wiring.make_folder(figures)
+    wiring.made_folder(figures)
     found = in_hand(request_of(files, rig, said), quiet=quiet)
     places = wiring.write_capture_figures(figures, found, ending=ending)
     if json:
