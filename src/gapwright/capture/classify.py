@@ -66,8 +66,8 @@ STANDING_CHARGES, OPEN_CHARGES, DELAYED_CHARGES = 3.0, 10.0, 3.0
 BLOWN_CHARGES = 1.0
 """A touch on a dry rig that recovers within so many charging times has blown its bridge."""
 COMPLEX_CHARGES, COMPLEX_SHARE = 0.3, 0.2
-AT_ONCE_SHARE, AT_ONCE_SECONDS, AT_ONCE_SAMPLES = 0.02, 0.5e-6, 3
-"""A pulse that ignites within these ignited at once."""
+AT_ONCE_SHARE, AT_ONCE_SECONDS, AT_ONCE_MOST, AT_ONCE_SAMPLES = 0.02, 0.5e-6, 1e-6, 3
+"""A pulse that ignites within these ignited at once; a formative time is at most a microsecond."""
 LATE_FROM, LATE_BURN = 0.8, 0.1
 UNREST_SHARE = 0.3
 """Unrest of a transient arc over that of a good spark, at least."""
@@ -163,7 +163,7 @@ def capacitor_verdicts(f: Features, *, dry: bool, blown: Claims) -> Verdicts:
 
 def pulse_verdicts(f: Features, *, on_time: float) -> Verdicts:
     """Verdicts on pulses that fired."""
-    limit = max(AT_ONCE_SAMPLES / f.rate, AT_ONCE_SECONDS, AT_ONCE_SHARE * on_time)
+    limit = max(AT_ONCE_SAMPLES / f.rate, AT_ONCE_SECONDS, min(AT_ONCE_SHARE * on_time, AT_ONCE_MOST))
     shorted = f.burn < f.short_burn
     at_once = ~shorted & (f.delay < limit)
     good = ~shorted & ~at_once & (f.burn >= SAGGED_BURN) & (f.burn <= HIGH_BURN)

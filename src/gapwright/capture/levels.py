@@ -28,6 +28,8 @@ FLOOR_STEPS, FLOOR_SHARE = 0.3, 1e-5
 """Least noise in steps of the recorder (rounding: 1 over the root of 12), and in shares of the span."""
 PLATEAU_SHARE = 0.02
 """Share of the quiet samples that must stay at the top for it to be the open voltage."""
+PLATEAU_CROWD = 2.0
+"""So many times more samples must stay at the top than just as wide a band below it holds."""
 ENOUGH = 20
 """Samples or sparks that a level needs."""
 
@@ -157,6 +159,9 @@ def plateau(quiet_volts: Values, noise: float) -> tuple[float, float]:
     for _ in range(4):
         top = float(np.median(near))
         near = quiet_volts[np.abs(quiet_volts - top) < 2.5 * noise]
+    below = np.count_nonzero(np.abs(quiet_volts - top + 5.0 * noise) < 2.5 * noise)
+    if near.size < PLATEAU_CROWD * below:
+        return top, 0.0
     return top, near.size / quiet_volts.size
 
 

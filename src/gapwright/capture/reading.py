@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from gapwright.base.progress import Progress, silent
 from gapwright.capture.calibration import Calibration, calibrated
 from gapwright.capture.classify import UNREST_RATE
@@ -16,6 +18,8 @@ from gapwright.capture.statistics import CaptureStatistics, capture_statistics
 from gapwright.capture.voltage_only import calibrated_by_voltage, voltage_rows
 from gapwright.capture.waveform import Capture
 
+HIDDEN_SHARE = 0.1
+"""A threshold above this share of the median peak is told."""
 CLIPPED = 1e-5
 """Share of clipped samples that is told."""
 
@@ -85,8 +89,17 @@ def understand(
         sparks=sparks,
         statistics=found,
         meaning=meaning(found, calibration),
-        notes=notes_on(capture, calibration, settings),
+        notes=notes_on(capture, calibration, settings) + hidden_by_noise(sparks, calibration),
     )
+
+
+def hidden_by_noise(sparks: SparkTable, calibration: Calibration) -> tuple[str, ...]:
+    """Which discharges the noise hides, where it hides some that matter."""
+    peaks = sparks.peak_current_a[sparks.peak_current_a > 0.0]
+    if not peaks.size or calibration.edges.on < HIDDEN_SHARE * float(np.median(peaks)):
+        return ()
+    on = calibration.edges.on
+    return (f"noise hides currents below {on:.3g} A: weaker discharges are not counted, nor their energy",)
 
 
 def notes_on(capture: Capture, calibration: Calibration, settings: ReadingSettings) -> tuple[str, ...]:

@@ -7,7 +7,7 @@ import numpy as np
 from gapwright.capture import _rows_kernel as k
 from gapwright.capture import classify as cl
 from gapwright.capture._fall_kernel import MEAN
-from gapwright.capture.calibration import Calibration, pulse_begin
+from gapwright.capture.calibration import ON_NOISES, Calibration, pulse_begin
 from gapwright.capture.energy import (
     Scales,
     charges,
@@ -25,8 +25,9 @@ BEFORE_LAG, AFTER_LAG = 1.0 + 0.5 * k.SMOOTH, 0.5 * (MEAN - 1.0)
 """Samples from the middle of the mean before a fall to the fall, and from its end to the mean after it."""
 TINY = 1e-12
 """Least peak of a current that flowed; so a discharge is never taken for a wait. [A]"""
-GLITCH_SAMPLES, GLITCH_WIDTH, GLITCH_PEAK = 3, 0.1, 2.0
-"""A discharge this short, in samples or in usual widths, that hardly passes the threshold is noise."""
+GLITCH_SAMPLES, GLITCH_WIDTH, GLITCH_CHARGE = 3, 0.25, 8.0
+"""A discharge this narrow, in samples or in usual widths, is noise unless its charge is so many times that
+of noise."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -61,9 +62,11 @@ def without_glitches(rows: Rows, scales: Scales, calibration: Calibration) -> Ro
     fired = marks[:, k.M_KIND] == k.DISCHARGE
     width = marks[:, k.M_END] - marks[:, k.M_START]
     usual = float(np.median(width[fired])) if fired.any() else 0.0
-    peak = rows.sums[:, k.S_PEAK] * scales.current + scales.current_offset
+    samples = marks[:, k.M_STOP] - marks[:, k.M_FIRST]
+    total = rows.sums[:, k.S_I] * scales.current + scales.current_offset * samples
+    ground = calibration.edges.on / ON_NOISES * np.sqrt(samples)
     narrow = width <= max(GLITCH_SAMPLES, GLITCH_WIDTH * usual)
-    noise = fired & narrow & (peak < GLITCH_PEAK * calibration.edges.on)
+    noise = fired & narrow & (total < GLITCH_CHARGE * ground)
     noise[-1:] = False
     if not noise.any():
         return rows

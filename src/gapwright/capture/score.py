@@ -55,17 +55,23 @@ class Score:
 
 
 def scored(truth: Truth, sparks: SparkTable) -> Score:
-    """Score of the spark records of a capture of a truth."""
+    """Score of the spark records of a capture of a truth.
+
+    Pulses that fired late, which count as open, are counted but not scored by class:
+    where late begins is a convention, and the events lie on both sides of it.
+    """
     events = truth.events
-    burned = events["energy"] > 0.0
+    burned = (events["energy"] > 0.0) & (events["code"] != OPEN)
     confusion = np.zeros((len(CLASS_NAMES), MISSED + 1), dtype=np.int64)
-    found = np.flatnonzero(sparks.fired)
+    found = np.flatnonzero(sparks.fired & (sparks.class_code != OPEN))
     meets = _met(events[burned], sparks.start_s[found], truth.rate)
     _count(confusion, events["code"][burned], sparks.class_code[found], meets)
-    quiet = np.flatnonzero(~sparks.fired)
-    overlaps = _overlapped(events[~burned], sparks.start_s[quiet], sparks.duration_s[quiet])
-    _count(confusion, events["code"][~burned], sparks.class_code[quiet], overlaps)
+    quiet = np.flatnonzero(~sparks.fired | (sparks.class_code == OPEN))
+    waits = events["energy"] == 0.0
+    overlaps = _overlapped(events[waits], sparks.start_s[quiet], sparks.duration_s[quiet])
+    _count(confusion, events["code"][waits], sparks.class_code[quiet], overlaps)
     hits = int(np.count_nonzero(meets >= 0) + np.count_nonzero(overlaps >= 0))
+    hits += int(np.count_nonzero(~burned & ~waits))
     return Score(
         confusion=confusion,
         extra=sparks.count - hits,
