@@ -72,12 +72,18 @@ class Field:
     problem: str | None = None
 
 
-def walk(record: Record, content: Mapping[str, Any], prefix: str) -> Iterator[Table | Field]:
-    """Tables and fields of a record, in its order: its own values first, then the tables in it."""
+def walk(
+    record: Record, content: Mapping[str, Any], prefix: str, *, needed: bool = True
+) -> Iterator[Table | Field]:
+    """Tables and fields of a record, in its order: its own values first, then the tables in it.
+
+    What a table must have is only required where the table itself is `needed`, or is there.
+    """
     inner = [(key, field) for key, field in record.model_fields.items() if records_in(field.annotation)]
     for key, field in record.model_fields.items():
         if not records_in(field.annotation):
-            yield _field(key, field, content, prefix)
+            found = _field(key, field, content, prefix)
+            yield found if needed else replace(found, required=False)
     for key, field in inner:
         given = content.get(key)
         table: Mapping[str, Any] = given if isinstance(given, Mapping) else {}
@@ -92,31 +98,45 @@ def walk(record: Record, content: Mapping[str, Any], prefix: str) -> Iterator[Ta
         )
         if get_origin(field.annotation) is dict:
             for name, own in table.items():
-                yield from _own(records[0], str(name), own, path)
+                yield from _own(records, str(name), own, path)
         else:
-            yield from _chosen(records, table, path)
+            wanted = given is not None or (needed and field.is_required())
+            yield from _chosen(records, table, path, needed=wanted)
 
 
-def _own(record: Record, name: str, given: object, path: str) -> Iterator[Table | Field]:
+def _own(records: list[Record], name: str, given: object, path: str) -> Iterator[Table | Field]:
     """Table below one whose keys the user chooses."""
     here = f"{path}.{name}"
-    yield Table(path=here, label=name, help=record.__doc__ or "", stage=stage_of(here), given=True)
-    yield from walk(record, given if isinstance(given, Mapping) else {}, f"{here}.")
+    told = records[0].__doc__ or "" if len(records) == 1 else ""
+    yield Table(path=here, label=name, help=told, stage=stage_of(here), given=True)
+    yield from _chosen(records, given if isinstance(given, Mapping) else {}, here, needed=True)
 
 
-def _chosen(records: list[Record], table: Mapping[str, Any], path: str) -> Iterator[Table | Field]:
+def _chosen(
+    records: list[Record], table: Mapping[str, Any], path: str, *, needed: bool
+) -> Iterator[Table | Field]:
     """What is in a table that may be of several kinds: the kind it says it is, else the first."""
     if len(records) == 1:
-        yield from walk(records[0], table, f"{path}.")
+        yield from walk(records[0], table, f"{path}.", needed=needed)
         return
-    tag = next(key for key, field in records[0].model_fields.items() if _words(field))
+    tag = _tag(records)
     chosen = next((r for r in records if table.get(tag) in _words(r.model_fields[tag])), records[0])
     choices = tuple(choice for record in records for choice in _choices(record.model_fields[tag]))
-    for part in walk(chosen, table, f"{path}."):
+    for part in walk(chosen, table, f"{path}.", needed=needed):
         if isinstance(part, Field) and part.path == f"{path}.{tag}":
             yield replace(part, choices=choices)
         else:
             yield part
+
+
+def _tag(records: list[Record]) -> str:
+    """Key by which a table says of which kind it is: its words are others in every record."""
+    for key in records[0].model_fields:
+        words = [_words(record.model_fields[key]) for record in records if key in record.model_fields]
+        told = [word for each in words for word in each]
+        if len(words) == len(records) and all(words) and len(told) == len(set(told)):
+            return key
+    raise TypeError("tables of several kinds must say of which they are")
 
 
 def _words(field: FieldInfo) -> tuple[str, ...]:

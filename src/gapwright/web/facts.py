@@ -2,7 +2,7 @@
 
 from typing import Annotated
 
-from fastapi import APIRouter, Query
+from fastapi import APIRouter, Path, Query
 from pydantic import BaseModel
 from starlette.responses import Response
 
@@ -15,6 +15,8 @@ from gapwright.facts.tables import Row
 from gapwright.shell.drawers import Drawers
 from gapwright.web.documents import TableForm, described, table_answer
 from gapwright.web.refusals import RESPONSES
+
+TableName = Annotated[str, Path(pattern=r"^[a-z0-9_-]{1,60}$", description="Name of a table.")]
 
 
 class Tables(BaseModel):
@@ -46,12 +48,12 @@ def fact_routes(drawers: Drawers) -> APIRouter:
         return Tables(tables=browse_facts().tables)
 
     @router.get("/facts/{table}.{form}", responses=described("csv", "parquet"), response_class=Response)
-    def file(table: str, form: TableForm) -> Response:
+    def file(table: TableName, form: TableForm) -> Response:
         """A table as a file."""
         return table_answer(drawers, facts_table(browse_facts(table).rows), form, "facts")
 
     @router.get("/facts/{table}")
-    def rows(table: str, name: Annotated[str | None, Query(max_length=80)] = None) -> Rows:
+    def rows(table: TableName, name: Annotated[str | None, Query(max_length=80)] = None) -> Rows:
         """Rows of a table, each number with unit, source and status."""
         found = browse_facts(table, name)
         named = {row.source for row in found.rows}
