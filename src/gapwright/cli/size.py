@@ -27,7 +27,10 @@ SupplyCurrent = Annotated[
 Kind = Annotated[
     list[str] | None,
     typer.Option(
-        "--kind", metavar="KIND", help="Kind of generator: relaxation or step-up; several may stand."
+        "--kind",
+        metavar="KIND",
+        help="Kind of generator: relaxation, step-up or flyback (for circuit, not yet for forecast); "
+        "all if not given.",
     ),
 ]
 Like = Annotated[

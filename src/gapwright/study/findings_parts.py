@@ -51,6 +51,11 @@ def highest_current(part: str) -> "_Peak":
     return _Peak(part=part, quantity="amperes")
 
 
+def highest_voltage(part: str) -> "_Peak":
+    """Reader of the largest voltage of a part, either way."""
+    return _Peak(part=part, quantity="volts")
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Peak:
     """Largest size of a part's current or voltage in a run; `way` picks one direction."""

@@ -15,6 +15,7 @@ from gapwright.study.outcome import Banded
 from gapwright.study.remedies import REMEDIES
 from gapwright.study.scenes import SceneName
 from gapwright.study.sizing_check import Row, checked, member_tasks, rig_text
+from gapwright.study.sizing_flyback import flybacks
 from gapwright.study.sizing_parts import CoilDesign, SenseDivider, TimerNumber
 from gapwright.study.sizing_relaxation import relaxations
 from gapwright.study.sizing_step_up import step_ups
@@ -22,7 +23,7 @@ from gapwright.study.sizing_stores import Candidate, PartLine, Unsuitable
 from gapwright.study.sizing_wish import Wish, largest_spark, require_bearable
 
 SCHEMA = 1
-MAKERS = {"relaxation": relaxations, "step-up": step_ups}
+MAKERS = {"relaxation": relaxations, "step-up": step_ups, "flyback": flybacks}
 NEAR = 0.25
 """Share by which the median spark energy may differ from the one wanted."""
 FIRST = 3

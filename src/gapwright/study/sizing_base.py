@@ -5,7 +5,7 @@ import tomlkit
 from gapwright.base.units import Amperes, Volts
 from gapwright.rig.reading import rig_from_text, to_text
 from gapwright.study.sizing_parts import text
-from gapwright.study.sizing_step_up import USUAL_VOLTAGE
+from gapwright.study.sizing_plan import USUAL_VOLTAGE
 
 STAND_INS = {
     "step-up": """

@@ -11,7 +11,7 @@ from gapwright.rig.setup import bore_diameter
 from gapwright.study.assemble import Bench, removal_law, usual
 from gapwright.thermal.crater import largest_crater_on_rod, largest_crater_on_tube
 
-KINDS = ("relaxation", "step-up")
+KINDS = ("relaxation", "step-up", "flyback")
 """Kinds of generator that can be sized."""
 
 

@@ -33,7 +33,7 @@ def stepped():
 
 @pytest.fixture(scope="module")
 def charged():
-    return sized(FIRST, Wish(energy_j=0.8e-3, rate_hz=5e3))
+    return sized(FIRST, Wish(energy_j=0.8e-3, rate_hz=5e3, kinds=("relaxation", "step-up")))
 
 
 def test_the_first_gives_what_was_wanted(stepped, charged):
@@ -176,3 +176,16 @@ def test_a_controller_that_cannot_be_is_refused():
         Microcontroller(prescalers=(0,))
     with pytest.raises(InputRefused, match="--counter-bits must be between 4 and 64"):
         Microcontroller(counter_bits=1)
+
+
+def test_a_flyback_bears_a_short_for_which_a_step_up_needs_a_fuse():
+    found = sized(SECOND, Wish(energy_j=0.8e-3, rate_hz=4e3, kinds=("flyback",)))
+    first = found.candidates[0]
+    assert first.meets
+    assert first.energy_j.median == pytest.approx(0.8e-3, rel=0.25)
+    assert first.rate_hz.median >= 4e3
+    assert first.largest_stress < 1.0
+    assert not [each for each in first.findings if each.part == "coil"]
+    rig = rig_from_text(first.rig_file, "sized")
+    assert rig.generator.kind == "flyback"
+    assert rig.generator.turns_ratio == 2.0
