@@ -18,7 +18,6 @@ from gapwright.circuit.modes import ModeBook
 from gapwright.circuit.netlist import Netlist
 from gapwright.circuit.states import inductances, values_of_state
 
-
 FLAT = 1e-3
 """Share of the highest flux density below which a change counts as rest."""
 
