@@ -1,6 +1,7 @@
 """Run a circuit from event to event and account for its energy."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 
@@ -10,8 +11,9 @@ from gapwright.base.progress import Progress, silent
 from gapwright.base.units import Seconds
 from gapwright.circuit import _happening_kernel as hk
 from gapwright.circuit._kernel import simulate
-from gapwright.circuit.arrays import Start, Window, governors_of, setup_of, state_at
+from gapwright.circuit.arrays import NEVER, Start, Window, governors_of, setup_of, state_at
 from gapwright.circuit.control import Control
+from gapwright.circuit.edges import EdgeMeter, LossData
 from gapwright.circuit.elements import Diode
 from gapwright.circuit.governing import machines_of
 from gapwright.circuit.governor import Governor
@@ -56,6 +58,7 @@ def run(  # noqa: PLR0913 - all that a run is asked for stands in one call
     initial: Start | None = None,
     script: tuple[Governor, ...] = (),
     worked: Mapping[int, Worked] | None = None,
+    losses: LossData | None = None,
     progress: Progress = silent,
 ) -> Run:
     """Run a circuit for a time from a state, with all meters.
@@ -80,6 +83,8 @@ def run(  # noqa: PLR0913 - all that a run is asked for stands in one call
     worked
         Modes of this circuit by mask, worked out before, as by
         `gapwright.circuit.batch.worked_together`; others are made when met.
+    losses
+        What transistors, diodes and cores lose beside the circuit; `Run.edges` tells it then.
     progress
         Hears how far the run is; the run ends early if it asks to stop.
 
@@ -104,13 +109,17 @@ def run(  # noqa: PLR0913 - all that a run is asked for stands in one call
         )
     machines = machines_of(netlist, governors_of(control, script))
     book = ModeBook(netlist, sense=sense, sensors=machines.sensors, worked=worked)
-    setup = setup_of(netlist, control, ignition, record, machines)
+    setup = setup_of(netlist, control, ignition, record if losses is None else Window(), machines)
     state = state_at(netlist, control, initial or Start(), duration, machines)
     first = state.x.copy()
-    trace = Trace.blank(book, KNOT_ROOM if record else 1)
+    trace = Trace.blank(book, KNOT_ROOM if record or losses else 1)
+    meter = EdgeMeter(book=book, data=losses or LossData())
+    if losses is not None:
+        trace.listener = meter.take
+        trace.wanted = (record.start, record.stop) if record else (NEVER, NEVER)
     sparks = _driven(book, setup, state, trace, progress)
     trace.stop = min(record.stop, float(state.floats[hk.T])) if record else 0.0
-    result = gathered(book, state, first, sparks, trace, machines.labels)
+    result = replace(gathered(book, state, first, sparks, trace, machines.labels), edges=meter.losses())
     if abs(result.balance_error) > result.balance_limit:
         raise BalanceFault(
             f"the account of energy must close to {result.balance_limit:g}, got {result.balance_error:g}; "

@@ -11,6 +11,7 @@ from gapwright.base.errors import InputRefused
 from gapwright.base.units import ActionIntegral, Amperes, Coulombs, Joules, Number, Seconds, Volts
 from gapwright.circuit import _governor_kernel as gk
 from gapwright.circuit import _happening_kernel as hk
+from gapwright.circuit.edges import EdgeLoss
 from gapwright.circuit.mna import Mode, Rows
 from gapwright.circuit.mode_times import ModeTime, mode_times
 from gapwright.circuit.modes import ModeBook, power_forms
@@ -87,6 +88,8 @@ class Run:
     """Share of the time that each governor spent in each of its phases, by "governor/phase"."""
     modes: tuple[ModeTime, ...]
     """Modes that the run went through, the longest first."""
+    edges: tuple[EdgeLoss, ...] = ()
+    """Losses beside the account, where their data were given."""
 
     def joules(self, role: str, account: str = "") -> Joules:
         """Energy of all headings of a role, or of one account."""

@@ -1,5 +1,6 @@
 """Waveforms of a run: from the state at the start of every step, in closed form at any time in between."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -18,6 +19,10 @@ TURN = 0.125 * np.pi
 """Turn of an oscillation between two points. [rad]"""
 MOST_POINTS = 4096
 """Points of one step at most."""
+MOST_KNOTS = 2_000_000
+"""Steps of a recorded stretch at most; some hundred megabytes."""
+Listener = Callable[[hk.Numbers, hk.Counts, hk.Numbers], None]
+"""Hears times, modes and terms of every step, in packets."""
 NEWTON_STEPS = 4
 """Steps by which a turning point is found."""
 
@@ -32,6 +37,9 @@ class Trace:
     terms: hk.Numbers
     stop: Seconds = 0.0
     """End of the stretch."""
+    wanted: tuple[Seconds, Seconds] = (0.0, np.inf)
+    """Stretch of which waveforms are wanted; steps outside it are only looked at by the listener."""
+    listener: Listener | None = None
     kept: list[tuple[hk.Numbers, hk.Counts, hk.Numbers]] = field(default_factory=list)
 
     @classmethod
@@ -45,8 +53,18 @@ class Trace:
         )
 
     def flush(self, count: int) -> None:
-        """Put the first `count` steps away."""
-        self.kept.append((self.times[:count].copy(), self.slots[:count].copy(), self.terms[:count].copy()))
+        """Put the first `count` steps away, those before and after the wanted stretch left out."""
+        times, slots, terms = self.times[:count], self.slots[:count], self.terms[:count]
+        if self.listener is not None:
+            self.listener(times, slots, terms)
+        first = max(0, int(np.searchsorted(times, self.wanted[0], side="right")) - 1)
+        last = int(np.searchsorted(times, self.wanted[1], side="right"))
+        part = slice(first, last)
+        self.kept.append((times[part].copy(), slots[part].copy(), terms[part].copy()))
+        if sum(len(packet[0]) for packet in self.kept) > MOST_KNOTS:
+            raise InputRefused(
+                f"a recorded stretch must have at most {MOST_KNOTS:g} steps, got more; record a shorter one"
+            )
 
     def knots(self) -> tuple[hk.Numbers, hk.Counts, hk.Numbers]:
         """Times, modes and terms of all steps kept."""

@@ -8,6 +8,7 @@ from pydantic import Field, model_validator
 from gapwright.base.field import Quantity, refused
 from gapwright.base.source import Status
 from gapwright.base.units import Ohms
+from gapwright.rig.part_losses import Core, GateCharge, OutputCapacitance, RecoveryCharge
 from gapwright.rig.record import FileRecord
 
 ThermalResistance = Annotated[
@@ -186,6 +187,7 @@ class Coil(FileRecord):
         ]
         | None
     ) = None
+    core: Core | None = Field(default=None, description="Its core, where its loss is wanted.")
     thermal_resistance: ThermalResistance | None = None
 
 
@@ -230,6 +232,19 @@ class Switch(FileRecord):
             status=Status.FROM_MEMORY,
         ),
     ] = 50e-9
+    output_capacitance: OutputCapacitance = 0.0
+    gate_charge: GateCharge = 0.0
+    gate_voltage: Annotated[
+        float,
+        Quantity(
+            "V",
+            above=0,
+            at_most=30,
+            example="10 V",
+            help="Voltage that the gate is driven to.",
+            status=Status.FROM_MEMORY,
+        ),
+    ] = 10.0
     thermal_resistance: ThermalResistance | None = None
 
 
@@ -256,4 +271,5 @@ class Diode(FileRecord):
             "A", above=0, at_most=1000, example="5 A", help="Mean forward current that the maker allows."
         ),
     ]
+    recovery_charge: RecoveryCharge = 0.0
     thermal_resistance: ThermalResistance | None = None

@@ -10,6 +10,7 @@ from gapwright.circuit.ignition import Threshold
 from gapwright.rig.reading import rig_from_text
 from gapwright.study.generator_alone import generator_bench
 from gapwright.study.network import charge_map_of, network, switched_on
+from gapwright.study.network_losses import loss_data
 
 EXAMPLES = Path(__file__).resolve().parents[3] / "examples"
 KINDS = ("flyback", "iso-pulse", "current-source", "own-circuit")
@@ -45,6 +46,21 @@ def test_the_rules_of_an_own_circuit_cut_each_discharge_at_its_charge() -> None:
     ran = run(netlist, control, 60e-3, ignition=Threshold(volts=60.0))
     assert len(ran.sparks) >= 3
     assert (ran.sparks["charge_c"] >= 40e-6).all()
+
+
+def test_losses_beside_the_circuit_come_from_the_rig_file() -> None:
+    core = (
+        '\n[generator.coil.core]\narea = "97 mm²"\nvolume = "6 cm³"\nturns = 14\n'
+        'coefficient = "2e-3 W/m³"\nfrequency_exponent = 1.4\nflux_exponent = 2.5\n'
+    )
+    made = bench("flyback", 'saturation_current = "6 A"\n', 'saturation_current = "6 A"\n' + core)
+    netlist, control = network(made)
+    data = loss_data(made.rig.generator)
+    ran = run(netlist, control, 1e-3, initial=switched_on(netlist), losses=data)
+    found = {(loss.part, loss.what): loss.joules for loss in ran.edges}
+    assert found["switch", "switching"] > 0.0
+    assert found["coil", "core"] > 0.0
+    assert found["switch", "gate"] == 0.0
 
 
 @pytest.mark.parametrize(
