@@ -5,6 +5,7 @@ each edge and the exact flux between edges, while the run goes on: the steps
 of a run are looked at in packets and not kept.
 """
 
+import itertools
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -142,7 +143,7 @@ class EdgeMeter:
         ends = np.concatenate([[0], turn])
         losses = [
             stretch_loss(core, float(t[k] - t[h]), abs(float(b[k] - b[h])))
-            for h, k in zip(ends, ends[1:], strict=False)
+            for h, k in itertools.pairwise(ends)
         ]
         self._book(name, "core", np.array(losses))
         self.turns[name] = np.array([[t[ends[-1]], t[-1]], [b[ends[-1]], b[-1]]])
