@@ -491,6 +491,7 @@ export interface components {
             };
             finish: components["schemas"]["Finish"];
             finished_share: number;
+            gap_loop?: components["schemas"]["GapLoop"] | null;
             gets_through: boolean;
             hole: components["schemas"]["Hole"];
             ignition: string;
@@ -523,6 +524,16 @@ export interface components {
         Forecasted: {
             answer: string;
             forecast: components["schemas"]["Forecast"];
+        };
+        GapLoop: {
+            calm_gain_m_per_s: number;
+            gain_m_per_s: number;
+            lag_s: number;
+            product: number;
+            slope_per_m: number;
+            step_hazard_ratio: number;
+            words: string;
+            working_gap_m: number;
         };
         GeneratorAlone: {
             fill_time_s: number;
