@@ -97,4 +97,5 @@ def recorded() -> Recorded:
             frames=tuple(film.frames),
         ),
         sparks=log.table(),
+        stretch=None,
     )

@@ -137,17 +137,19 @@ def forecast_files(
     return forecast_job(rig, job, read=read_text, effort=work)
 
 
-def require_kept(sparks: str | None, shapes: str | None) -> None:
+def require_kept(*, sparks: str | None, shapes: str | None, capture: str | None) -> None:
     """Refuse places where nothing can be kept, before the work."""
     from gapwright.shell import drilling_files
 
+    if capture is not None:
+        drilling_files.require_capture_place(capture)
     if sparks is not None:
         drilling_files.require_sparks_place(sparks)
     if shapes is not None:
         drilling_files.require_shapes_place(shapes)
 
 
-def write_kept(answer: Answer, *, sparks: str | None, shapes: str | None) -> list[str]:
+def write_kept(answer: Answer, *, sparks: str | None, shapes: str | None, capture: str | None) -> list[str]:
     """Write what was kept of a drilling; returns the places written."""
     from gapwright.shell import drilling_files
 
@@ -158,7 +160,9 @@ def write_kept(answer: Answer, *, sparks: str | None, shapes: str | None) -> lis
         drilling_files.write_every_spark(sparks, kept.sparks, answer.forecast)
     if shapes is not None:
         drilling_files.write_shapes(shapes, kept.shapes)
-    return [place for place in (sparks, shapes) if place is not None]
+    if capture is not None and answer.capture is not None:
+        drilling_files.write_capture(capture, answer.capture)
+    return [place for place in (sparks, shapes, capture) if place is not None]
 
 
 def compared_files(

@@ -10,6 +10,7 @@ from gapwright.rig.reading import job_from_text, rig_from_text
 from gapwright.study.outcome import Forecast, Ledger, Pictures
 
 if TYPE_CHECKING:
+    from gapwright.capture.waveform import Capture
     from gapwright.study.comparison import Comparison
     from gapwright.study.drillings import Work
     from gapwright.study.recorder import Recorded
@@ -25,6 +26,8 @@ class Answer:
     forecast: Forecast
     pictures: Pictures
     recorded: "Recorded | None" = None
+    capture: "Capture | None" = None
+    """A stretch of the drilling shown as a recorder would have saved it, where it was asked for."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,10 +52,12 @@ class LedgerAnswer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Keeping:
-    """What is kept of the drilling shown beside its history: each spark, and both bodies at some depths."""
+    """What is kept of the drilling shown beside its history: sparks, bodies at depths, a capture."""
 
     every_spark: bool = False
     shapes_at: tuple[float, ...] = ()
+    captures: bool = False
+    capture_at: float | None = None
 
 
 USUAL = Keeping()
@@ -94,26 +99,35 @@ def forecast_texts(rig: tuple[str, str], job: tuple[str, str], *, effort: Effort
     from gapwright.study.drillings import drillings
     from gapwright.study.forecast import said
     from gapwright.study.pictures import pictures
+    from gapwright.study.drilled_capture import drilled_capture
 
     done = drillings(rig_record, job_record, work_of(effort))
+    captures = effort.keeping.captures
     return Answer(
         forecast=said(done, seed=effort.seed),
         pictures=pictures(done.made, done.fine, done.coarse),
         recorded=done.recorded,
+        capture=drilled_capture(done.made, done.recorded.stretch, seed=effort.seed) if captures else None,
     )
 
 
 def work_of(effort: Effort) -> "Work":
     """The work of an effort, as the study of drillings takes it."""
     from gapwright.study.drillings import Work
+    from gapwright.study.recorder import Asked
 
+    keeping = effort.keeping
     return Work(
         seed=effort.seed,
         members=effort.members,
         progress=effort.progress,
         spread=effort.spread,
-        every_spark=effort.keeping.every_spark,
-        shapes_at=effort.keeping.shapes_at,
+        asked=Asked(
+            every_spark=keeping.every_spark,
+            shapes_at=keeping.shapes_at,
+            captures=keeping.captures,
+            capture_at=keeping.capture_at,
+        ),
     )
 
 

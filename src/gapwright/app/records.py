@@ -39,6 +39,22 @@ def depths_from(text: str) -> tuple[float, ...]:
     return tuple(quantity(part, "m", name="--shapes-at") for part in parts)
 
 
+def depth_from(text: str) -> float:
+    """Depth at which a capture ends, in metres.
+
+    Raises
+    ------
+    InputRefused
+        If it is not a length.
+
+    Examples
+    --------
+    >>> depth_from("0.5 mm")
+    0.0005
+    """
+    return quantity(text, "m", name="--capture-at")
+
+
 def points_of(shapes: Shapes) -> Table:
     """Every point of every outline as a row; the end of the drilling has no depth asked for."""
     rows = [

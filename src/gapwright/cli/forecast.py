@@ -46,6 +46,20 @@ ShapesFile = Annotated[
         help="Also write hole and electrode at several depths: .json, .parquet, .svg or .png.",
     ),
 ]
+CaptureFile = Annotated[
+    str | None,
+    typer.Option(
+        "--capture",
+        metavar="FILE",
+        help="Also write what a recorder would have saved: .csv, .parquet, or a folder as captures are kept.",
+    ),
+]
+CaptureAt = Annotated[
+    str | None,
+    typer.Option(
+        "--capture-at", metavar="DEPTH", help="Where the capture ends; half the wanted depth if not given."
+    ),
+]
 ShapesAt = Annotated[
     str | None,
     typer.Option("--shapes-at", metavar="DEPTHS", help='At which depths, such as "0.5 mm, 1 mm".'),
@@ -68,11 +82,13 @@ def forecast(
     sparks: SparksFile = None,
     shapes: ShapesFile = None,
     shapes_at: ShapesAt = None,
+    capture: CaptureFile = None,
+    capture_at: CaptureAt = None,
     quiet: Quiet = False,
 ) -> None:
     """Forecast a hole: whether it goes through, time, size, wear, energy, cautions."""
     if sweep:
-        require_alone(report=report, compare=compare, sparks=sparks, shapes=shapes)
+        require_alone(report=report, compare=compare, sparks=sparks, shapes=shapes, capture=capture)
         swept(
             sweep,
             rig=rig,
@@ -94,16 +110,17 @@ def forecast(
 
     if report is not None:
         wiring.require_writable(report)
-    refuse_misfits(compare=compare, sparks=sparks, shapes=shapes, shapes_at=shapes_at)
+    files = {"sparks": sparks, "shapes": shapes, "capture": capture}
+    refuse_misfits(files, compare=compare, shapes_at=shapes_at, capture_at=capture_at)
     if compare is not None:
         against(rig, compare, job, json=json, seed=seed, members=members, report=report, quiet=quiet)
         return
-    keeping = kept(sparks=sparks, shapes=shapes, shapes_at=shapes_at)
+    keeping = kept(files, shapes_at=shapes_at, capture_at=capture_at)
     answer = answered(rig, job, seed=seed, members=members, quiet=quiet, keeping=keeping)
     if report is not None:
         wiring.write_report(report, [answer])
         typer.echo(f"report written to {report}", err=True)
-    for place in wiring.write_kept(answer, sparks=sparks, shapes=shapes):
+    for place in wiring.write_kept(answer, **files):
         typer.echo(f"written: {place}", err=True)
     if json:
         typer.echo(as_json(answer.forecast))
@@ -121,32 +138,40 @@ def require_alone(**others: str | None) -> None:
 
 
 def refuse_misfits(
-    *, compare: str | None, sparks: str | None, shapes: str | None, shapes_at: str | None
+    files: dict[str, str | None], *, compare: str | None, shapes_at: str | None, capture_at: str | None
 ) -> None:
     """Refuse options that do not go together."""
-    if shapes_at is not None and shapes is None:
-        raise InputRefused("--shapes-at needs --shapes FILE, got none; say where the shapes shall go")
-    if compare is not None and (sparks is not None or shapes is not None):
+    for name, depth in (("shapes", shapes_at), ("capture", capture_at)):
+        if depth is not None and files[name] is None:
+            raise InputRefused(f"--{name}-at needs --{name} FILE, got none; say where it shall go")
+    given = [place for place in files.values() if place is not None]
+    if compare is not None and given:
         raise InputRefused(
-            "--sparks and --shapes keep one drilling, got --compare beside them; forecast each rig by itself"
+            "--sparks, --shapes and --capture keep one drilling, got --compare beside them; "
+            "forecast each rig by itself"
         )
-    if sparks is not None and sparks == shapes:
-        raise InputRefused(f"--sparks and --shapes must be two files, got {sparks!r} for both")
+    if len(set(given)) < len(given):
+        raise InputRefused(
+            f"--sparks, --shapes and --capture must be different files, got {given[-1]!r} twice"
+        )
 
 
-def kept(*, sparks: str | None, shapes: str | None, shapes_at: str | None) -> "Keeping":
+def kept(files: dict[str, str | None], *, shapes_at: str | None, capture_at: str | None) -> "Keeping":
     """What a forecast shall keep of its drilling."""
     from gapwright import wiring
     from gapwright.app.forecast import Keeping
 
-    if sparks is None and shapes is None:
+    if not any(files.values()):
         return Keeping()
-    wiring.require_kept(sparks, shapes)
-    if shapes_at is None:
-        return Keeping(every_spark=sparks is not None)
-    from gapwright.app.records import depths_from
+    wiring.require_kept(**files)
+    from gapwright.app.records import depth_from, depths_from
 
-    return Keeping(every_spark=sparks is not None, shapes_at=depths_from(shapes_at))
+    return Keeping(
+        every_spark=files["sparks"] is not None,
+        shapes_at=() if shapes_at is None else depths_from(shapes_at),
+        captures=files["capture"] is not None,
+        capture_at=None if capture_at is None else depth_from(capture_at),
+    )
 
 
 def against(

@@ -1,20 +1,24 @@
-"""Files of what was kept of a drilling: every spark, and both bodies at chosen depths."""
+"""Files of what was kept of a drilling: every spark, and both bodies at chosen depths, a capture."""
 
 import io
 from collections.abc import Mapping
+from pathlib import Path
 from typing import Any
 
+import numpy as np
 from numpy.typing import NDArray
 
 from gapwright.app.documents import as_json
 from gapwright.app.records import points_of
 from gapwright.base.errors import InputRefused
+from gapwright.capture.waveform import Capture
 from gapwright.shell.files import require_writable, write_whole
 from gapwright.study.outcome import Forecast
 from gapwright.study.shapes_at_depth import Shapes
 from gapwright.study.spark_log import WORDS, SparkTable
 
 SHAPES = (".json", ".parquet", ".svg", ".png")
+CAPTURES = (".csv", ".parquet", "")
 
 
 def require_sparks_place(place: str) -> None:
@@ -78,6 +82,53 @@ def write_shapes(place: str, shapes: Shapes) -> None:
         from gapwright.shell.figures.shapes import sections_at_depths
 
         write_whole(place, figure_bytes(sections_at_depths(shapes, WIDE), place))
+
+
+def require_capture_place(place: str) -> None:
+    """Refuse a place where no capture can be written.
+
+    Raises
+    ------
+    InputRefused
+        If its name has an ending of another kind, or nothing can be written there.
+    """
+    ending = Path(place).suffix.lower()
+    if ending not in CAPTURES:
+        raise InputRefused(
+            f"a capture must be named .csv or .parquet, or have no ending for a folder, got {place!r}"
+        )
+    if not ending and Path(place).exists():
+        raise InputRefused(f"{place!r} exists already and is not overwritten; give another folder")
+    require_writable(place)
+
+
+def write_capture(place: str, capture: Capture) -> None:
+    """Write a capture as text, as a table, or in the form in which measured ones are kept.
+
+    Raises
+    ------
+    InputRefused
+        If nothing can be written there.
+    StoreFault
+        If writing fails.
+    """
+    require_capture_place(place)
+    if not Path(place).suffix:
+        from gapwright.shell.captures.kept import keep
+
+        keep(capture, place, sources=())
+        return
+    import polars as pl
+
+    amperes = {} if capture.current is None else {"current [A]": capture.amperes()}
+    times = np.arange(capture.count) / capture.rate
+    table = pl.DataFrame({"time [s]": times, "voltage [V]": capture.volts(), **amperes})
+    stream = io.BytesIO()
+    if place.lower().endswith(".csv"):
+        table.write_csv(stream, float_precision=9)
+    else:
+        table.write_parquet(stream, compression="zstd")
+    write_whole(place, stream.getvalue())
 
 
 def parquet(columns: Mapping[str, NDArray[Any]], notes: dict[str, str]) -> bytes:

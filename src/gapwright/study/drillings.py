@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from gapwright.base.checks import require_between
 from gapwright.base.errors import GapwrightError, InputRefused
 from gapwright.base.progress import Progress, silent
-from gapwright.base.units import Metres
 from gapwright.facts.priors import Prior
 from gapwright.rig.job import Job
 from gapwright.rig.rig import Rig
@@ -22,7 +21,7 @@ from gapwright.study.one_member import (
     run_member,
     typical_spark_energy,
 )
-from gapwright.study.recorder import Recorded, Recorder
+from gapwright.study.recorder import NOTHING, Asked, Recorded, Recorder
 from gapwright.study.uncertain import Member, median_member, uncertain_constants
 from gapwright.study.uncertain import members as draw_members
 from gapwright.study.verdict import duration_text
@@ -52,8 +51,7 @@ class Work:
     the uncertain constants behind the bands. `progress` hears how far it is;
     False stops with `Stopped`. `spread` runs the members. `beside` names
     constants of another forecast that shall meet the same draws as this one.
-    `every_spark` keeps each spark of the drilling shown, `shapes_at` the depths
-    at which its bodies are kept; a few evenly spread ones if empty.
+    `asked` is what is kept of the drilling shown.
     """
 
     seed: int = 0
@@ -61,8 +59,7 @@ class Work:
     progress: Progress = silent
     spread: Spread = one_after_another
     beside: frozenset[str] = frozenset()
-    every_spark: bool = False
-    shapes_at: tuple[Metres, ...] = ()
+    asked: Asked = NOTHING
 
     def __post_init__(self) -> None:
         """Refuse counts that mean nothing."""
@@ -95,7 +92,7 @@ def drillings(rig: Rig, job: Job, work: Work) -> Drillings:
     """
     made = bench(rig, job)
     constants = uncertain_constants(rig, job)
-    recorder = Recorder(made, every_spark=work.every_spark, shapes_at=work.shapes_at)
+    recorder = Recorder(made, work.asked)
     fine, coarse = _drilled(made, constants, work, recorder)
     recorded = recorder.recorded(fine.course, seed=work.seed)
     return Drillings(made=made, fine=fine, coarse=coarse, recorded=recorded)

@@ -18,10 +18,12 @@ from gapwright.motion.loop import MOST_CAREFUL, is_stable, largest_gain, loop_pr
 from gapwright.study.assemble import HAZARD_HEADROOM, Bench, usual
 from gapwright.study.network import network
 from gapwright.study.outcome import GapLoop
-from gapwright.study.scenes import gap_of, start_up
+from gapwright.study.scenes import fill_time, gap_of, start_up
 from gapwright.study.tick_history import History
 
 SLICES = 4000
+LONG_ENOUGH = 2.0
+"""Times the filling takes, over which the curve is followed; then the store is taken to be full."""
 LEAST, MOST = -30.0, 30.0
 """Logarithms of the hazard between which the one of the set point is sought."""
 LARGEST_STEP = 3.0
@@ -104,9 +106,9 @@ def filling(made: Bench, exponent: Number) -> Filling:
         Power of the voltage in the hazard.
     """
     netlist, control = network(made)
-    filling = start_up(netlist, control)
-    span = filling.window.stop
-    wave = filling.ran.waveform("volts", gap_of(netlist).name, start=0.0, stop=span, slices=SLICES)
+    start = start_up(netlist, control)
+    span = min(start.window.stop, LONG_ENOUGH * fill_time(start))
+    wave = start.ran.waveform("volts", gap_of(netlist).name, start=0.0, stop=span, slices=SLICES)
     share = 0.5 * (wave.low + wave.high) / made.ceiling
     floor = (made.burning + usual(made, HAZARD_HEADROOM)) / made.ceiling
     weight = np.where(share > floor, np.maximum(share, 0.0) ** exponent, 0.0)

@@ -1,6 +1,5 @@
 """Keeps what a forecast shows of its drilling: history, frames, shapes, and every spark where asked."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,6 +14,7 @@ from gapwright.study.playback import CLASSES, Film, Playback, frame_depths
 from gapwright.study.records_kept import Surface, Wanted
 from gapwright.study.shapes_at_depth import Shapes, checked_depths, usual_depths
 from gapwright.study.spark_log import SparkLog, SparkTable
+from gapwright.study.drilled_capture import Stretch, StretchRows
 from gapwright.study.tick_history import History, TickHistory
 
 SCHEMA = 1
@@ -29,49 +29,77 @@ class Recorded:
     playback: Playback
     sparks: SparkTable | None
     """Every spark, where it was asked for."""
+    stretch: StretchRows | None
+    """What a capture is made of, where one was asked for."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """What is kept beside history and frames: each spark, both bodies at depths, a stretch for a capture.
+
+    Without depths there are a few evenly spread ones. The stretch ends where the
+    front passes `capture_at`, or half the wanted depth if `captures` and none is given.
+    """
+
+    every_spark: bool = False
+    shapes_at: tuple[Metres, ...] = ()
+    captures: bool = False
+    capture_at: Metres | None = None
+
+
+NOTHING = Asked()
 
 
 class Recorder:
     """Takes rows and shapes of a drilling and hands each to whoever keeps them."""
 
-    def __init__(self, made: Bench, *, every_spark: bool = False, shapes_at: Sequence[Metres] = ()) -> None:
+    def __init__(self, made: Bench, asked: Asked = NOTHING) -> None:
         """Be ready for a drilling of this rig and job.
 
         Parameters
         ----------
         made
             Rig and job with their facts.
-        every_spark
-            Whether each spark is kept.
-        shapes_at
-            Depths at which both bodies are kept; a few evenly spread ones if none are given. [m]
+        asked
+            What is kept beside history and frames.
 
         Raises
         ------
         InputRefused
             If the drilling cannot pass one of the depths.
         """
-        self._made = made
-        depths = checked_depths(shapes_at, made.job) if shapes_at else usual_depths(made.job)
+        self._made, job = made, made.job
+        depths = checked_depths(asked.shapes_at, job) if asked.shapes_at else usual_depths(job)
         self._film, self._history = Film(depths), TickHistory()
-        self._log = SparkLog() if every_spark else None
-        at = sorted({*depths, *frame_depths(wanted_depth(made.job))})
-        self.wanted = Wanted(keeper=self, shapes_at=tuple(at))
+        self._log = SparkLog() if asked.every_spark else None
+        self._stretch: Stretch | None = None
+        at = {*depths, *frame_depths(wanted_depth(job))}
+        if asked.captures:
+            half = 0.5 * wanted_depth(job) if asked.capture_at is None else asked.capture_at
+            self._stretch = Stretch(checked_depths([half], job)[0])
+            at.add(half)
+        self.wanted = Wanted(keeper=self, shapes_at=tuple(sorted(at)))
 
     def sparks(self, rows: NDArray[np.float64]) -> None:
         """Take rows about sparks."""
         self._film.sparks(rows)
         if self._log is not None:
             self._log.sparks(rows)
+        if self._stretch is not None:
+            self._stretch.sparks(rows)
 
     def ticks(self, rows: NDArray[np.float64]) -> None:
         """Take rows about ticks."""
         self._film.ticks(rows)
         self._history.ticks(rows)
+        if self._stretch is not None:
+            self._stretch.ticks(rows)
 
     def shape(self, depth: Metres, work: Surface, tool: Surface) -> None:
         """Take both surfaces at a depth."""
         self._film.shape(depth, work, tool)
+        if self._stretch is not None:
+            self._stretch.passed(depth)
 
     def recorded(self, course: Course, *, seed: int) -> Recorded:
         """Everything kept, once the drilling has ended.
@@ -84,6 +112,8 @@ class Recorder:
             Its seed.
         """
         made = self._made
+        if self._stretch is not None:
+            self._stretch.end()
         plane = float(course.numbers[state.DEPTH])
         self._film.end(course.work, (course.tool[0], plane - course.tool[1]))
         rig, job = made.rig, made.job
@@ -110,4 +140,5 @@ class Recorder:
                 frames=tuple(self._film.frames),
             ),
             sparks=None if self._log is None else self._log.table(),
+            stretch=None if self._stretch is None else self._stretch.rows,
         )

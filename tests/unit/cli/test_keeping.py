@@ -56,8 +56,12 @@ def test_shapes_alone_keep_no_spark(answered, tmp_path):
         (["--shapes", "h.txt"], "must be named .json, .parquet, .svg, .png"),
         (["--shapes", "h.json", "--shapes-at", "deep"], "--shapes-at must be"),
         (["--sparks", "s.parquet", "--compare", "two.toml"], "forecast each rig by itself"),
-        (["--sparks", "s.parquet", "--shapes", "s.parquet"], "must be two files"),
+        (["--sparks", "s.parquet", "--shapes", "s.parquet"], "must be different files"),
         (["--sparks", "nowhere/s.parquet"], "there is no folder"),
+        (["--capture-at", "1 mm"], "--capture-at needs --capture FILE"),
+        (["--capture", "c.txt"], "a capture must be named .csv or .parquet"),
+        (["--capture", "c.csv", "--capture-at", "1 V"], "--capture-at must be a length in m"),
+        (["--capture", "c.csv", "--compare", "two.toml"], "forecast each rig by itself"),
     ],
 )
 def test_what_does_not_fit_is_refused_before_the_work(capsys, answered, monkeypatch, tmp_path, options, said):

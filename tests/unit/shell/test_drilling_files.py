@@ -11,9 +11,14 @@ import pytest
 from gapwright.app.documents import as_json, file_schema
 from gapwright.app.records import depths_from, points_of
 from gapwright.base.errors import InputRefused
+from gapwright.capture.waveform import Capture
+from gapwright.shell.captures.kept import is_kept, kept_capture
+from gapwright.shell.captures.reading import recording_at
 from gapwright.shell.drilling_files import (
+    require_capture_place,
     require_shapes_place,
     require_sparks_place,
+    write_capture,
     write_every_spark,
     write_shapes,
 )
@@ -116,3 +121,36 @@ def test_depths_that_cannot_be_read_are_refused(text, words):
 
 def test_depths_are_read_in_any_unit_of_length():
     assert np.allclose(depths_from("80 um, 0.5 mm,1.2mm"), [80e-6, 0.5e-3, 1.2e-3], rtol=1e-12, atol=0.0)
+
+
+CAPTURE = Capture(
+    voltage=np.linspace(10.0, 70.0, 500).astype(np.float32),
+    voltage_scale=1.0,
+    current=np.linspace(0.0, 3.0, 500).astype(np.float32),
+    current_scale=1.0,
+    rate=2e6,
+    current_from="given",
+)
+
+
+@pytest.mark.parametrize("name", ["c.csv", "c.parquet"])
+def test_a_capture_reads_back_as_a_measured_one(tmp_path, name):
+    place = str(tmp_path / name)
+    write_capture(place, CAPTURE)
+    found = recording_at(place, {})
+    assert found.rate == pytest.approx(2e6, rel=1e-6)
+    units = {channel.unit: channel for channel in found.channels}
+    assert set(units) == {"V", "A"}
+    for unit, told in (("V", CAPTURE.volts()), ("A", CAPTURE.amperes())):
+        channel = units[unit]
+        assert channel.codes * channel.scale + channel.offset == pytest.approx(told, rel=1e-5)
+
+
+def test_a_capture_is_kept_as_measured_ones_are(tmp_path):
+    place = str(tmp_path / "kept")
+    write_capture(place, CAPTURE)
+    assert is_kept(place)
+    again = kept_capture(place)
+    assert again.volts() == pytest.approx(CAPTURE.volts(), rel=1e-5)
+    with pytest.raises(InputRefused, match="exists already"):
+        require_capture_place(place)
