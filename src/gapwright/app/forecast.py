@@ -96,10 +96,10 @@ def forecast_texts(rig: tuple[str, str], job: tuple[str, str], *, effort: Effort
     rig_record = rig_from_text(rig[1], rig[0])
     job_record = job_from_text(job[1], job[0])
     # Loaded only now: a file that is refused should not wait for the compiled kernels.
+    from gapwright.study.drilled_capture import drilled_capture
     from gapwright.study.drillings import drillings
     from gapwright.study.forecast import said
     from gapwright.study.pictures import pictures
-    from gapwright.study.drilled_capture import drilled_capture
 
     done = drillings(rig_record, job_record, work_of(effort))
     captures = effort.keeping.captures

@@ -9,6 +9,7 @@ from gapwright.base.errors import InputRefused
 from gapwright.capture import _rows_kernel as k
 from gapwright.capture import levels as lv
 from gapwright.capture.levels import Level
+from gapwright.capture.pulses import form_of, on_time
 from gapwright.capture.segment import Edges, Rows, segmented, stretch_of
 from gapwright.capture.settings import GeneratorForm, ReadingSettings
 from gapwright.capture.waveform import Capture, Segments
@@ -102,7 +103,7 @@ def calibrated(capture: Capture, settings: ReadingSettings) -> Calibration:
     sample = _sample(capture, edges)
     refuse_short_pulses(sample, capture)
     burning = _refined_burning(sample, capture, settings, burning, edges)
-    form = settings.generator or _form(sample)
+    form = settings.generator or form_of(sample)
     tau = time_constant(sample, capture, settings, top.value, edges) if form == "capacitor" else None
     return Calibration(
         open_voltage=top,
@@ -113,7 +114,7 @@ def calibrated(capture: Capture, settings: ReadingSettings) -> Calibration:
             value=zero, uncertainty=i_noise.value / np.sqrt(windows.volts.size), from_="capture"
         ),
         time_constant=tau,
-        on_time=_on_time(sample, capture.rate, settings.on_time) if form == "pulse" else None,
+        on_time=on_time(sample, capture.rate, settings.on_time) if form == "pulse" else None,
         generator=form,
         measured_from="current",
         edges=replace(
@@ -238,16 +239,6 @@ def _offset(capture: Capture) -> float:
     return capture.voltage_offset + capture.voltage_scale
 
 
-def _form(rows: Rows) -> GeneratorForm:
-    """Kind of generator: voltage that is offered rises at once, a capacitor takes its wait to charge."""
-    risen = rows.marks[rows.marks[:, k.M_READY] >= 0]
-    if len(risen) < 3:
-        return "capacitor"
-    waited = risen[:, k.M_READY] - risen[:, k.M_BEGIN]
-    at_once = (risen[:, k.M_RISE] <= 8) & (risen[:, k.M_RISE] < 0.2 * waited)
-    return "pulse" if np.mean(at_once) > 0.5 else "capacitor"
-
-
 def time_constant(
     rows: Rows, capture: Capture, settings: ReadingSettings, top: float, edges: Edges
 ) -> Level | None:
@@ -273,28 +264,6 @@ def time_constant(
     middle = float(np.median(each))
     spread = lv.SIGMA * float(np.median(np.abs(each - middle)))
     return Level(value=middle, uncertainty=spread / np.sqrt(each.size), from_="capture")
-
-
-def _on_time(rows: Rows, rate: float, given: float | None) -> Level | None:
-    """Time for which voltage is offered, from the rise to the end of a pulse."""
-    if given is not None:
-        return Level(value=given, uncertainty=0.0, from_="given")
-    m = rows.marks[rows.marks[:, k.M_KIND] != k.CUT]
-    if not len(m):
-        return None
-    length = (m[:, k.M_END] - pulse_begin(m)) / rate
-    middle = float(np.median(length))
-    return Level(
-        value=middle, uncertainty=lv.SIGMA * float(np.median(np.abs(length - middle))), from_="capture"
-    )
-
-
-def pulse_begin(
-    marks: "np.ndarray[tuple[int, ...], np.dtype[np.int64]]",
-) -> "np.ndarray[tuple[int, ...], np.dtype[np.int64]]":
-    """Sample at which each pulse begins: the rise of the voltage, or of the current where there was none."""
-    risen = marks[:, k.M_READY] - marks[:, k.M_RISE] + 1
-    return np.where(marks[:, k.M_READY] >= 0, risen, marks[:, k.M_START])
 
 
 def _fitted(edges: Edges, rows: Rows, top: float, burning: float, noise: float, *, dry: bool) -> Edges:

@@ -7,7 +7,7 @@ import numpy as np
 from gapwright.capture import _rows_kernel as k
 from gapwright.capture import classify as cl
 from gapwright.capture._fall_kernel import MEAN
-from gapwright.capture.calibration import ON_NOISES, Calibration, pulse_begin
+from gapwright.capture.calibration import ON_NOISES, Calibration
 from gapwright.capture.energy import (
     Scales,
     charges,
@@ -17,6 +17,7 @@ from gapwright.capture.energy import (
     volts_of,
     zero_lines,
 )
+from gapwright.capture.pulses import pulse_begin
 from gapwright.capture.segment import Rows
 from gapwright.capture.settings import ReadingSettings
 from gapwright.capture.sparks import SparkTable

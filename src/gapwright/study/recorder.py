@@ -9,12 +9,12 @@ from gapwright.base.units import Metres
 from gapwright.rig.job import wanted_depth
 from gapwright.study import _drilling_state as state
 from gapwright.study.assemble import Bench
+from gapwright.study.drilled_capture import Stretch, StretchRows
 from gapwright.study.drilling import Course
 from gapwright.study.playback import CLASSES, Film, Playback, frame_depths
 from gapwright.study.records_kept import Surface, Wanted
 from gapwright.study.shapes_at_depth import Shapes, checked_depths, usual_depths
 from gapwright.study.spark_log import SparkLog, SparkTable
-from gapwright.study.drilled_capture import Stretch, StretchRows
 from gapwright.study.tick_history import History, TickHistory
 
 SCHEMA = 1

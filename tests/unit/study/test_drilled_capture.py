@@ -8,17 +8,17 @@ import pytest
 from gapwright.base.errors import InputRefused
 from gapwright.capture.reading import understand
 from gapwright.capture.settings import ReadingSettings
-from gapwright.study.records_kept import SPARK_COLUMNS, TICK_COLUMNS
 from gapwright.study.drilled_capture import (
     FULL_SCALE,
     RUN_UP,
     SPAN,
     Stretch,
     StretchRows,
+    drilled_capture,
     fitting_rate,
     pieces,
-    drilled_capture,
 )
+from gapwright.study.records_kept import SPARK_COLUMNS, TICK_COLUMNS
 from tests.unit.study.kept import kept
 
 AT = {name: place for place, name in enumerate(SPARK_COLUMNS)}
