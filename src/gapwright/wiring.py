@@ -6,15 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from gapwright.app.demo import NAMES, DemoAnswer, DemoFiles, demo
-from gapwright.app.forecast import (
-    USUAL,
-    Answer,
-    ComparedAnswer,
-    Effort,
-    Keeping,
-    compare_rigs,
-    forecast_job,
-)
+from gapwright.app.forecast import USUAL, Answer, ComparedAnswer, Effort, Keeping, compare_rigs, forecast_job
 from gapwright.app.installation import Installation, check_installation
 from gapwright.base.progress import Progress
 from gapwright.shell.files import (
