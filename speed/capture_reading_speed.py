@@ -18,19 +18,20 @@ RATE = 10e6
 MOST_OVER_PARSE = 1.3
 """Reading, with every check, over the library's parse of the same columns."""
 MOST_WINDOW_S = 30e-3
-REPEATS = 3
+REPEATS = 5
 COLUMNS = 2000
 WINDOWS = (SAMPLES, 30_000_000, 1_000_000, 500_000, 20_000, 700)
 
 
-def best(work: Callable[[], object]) -> float:
-    """Shortest of a few runs. [s]"""
-    took = []
+def best(*works: Callable[[], object]) -> list[float]:
+    """Shortest of a few runs of each, taken in turn, so that other work meets all alike. [s]"""
+    took: list[list[float]] = [[] for _ in works]
     for _ in range(REPEATS):
-        begun = time.perf_counter()
-        work()
-        took.append(time.perf_counter() - begun)
-    return min(took)
+        for work, times in zip(works, took, strict=True):
+            begun = time.perf_counter()
+            work()
+            times.append(time.perf_counter() - begun)
+    return [min(times) for times in took]
 
 
 def write_text(path: Path) -> None:
@@ -42,10 +43,10 @@ def write_text(path: Path) -> None:
     table.write_csv(path, float_precision=7)
 
 
-def bare_parse(path: Path) -> float:
-    """The library's parse of the three columns. [s]"""
+def bare_parse(path: Path) -> pl.DataFrame:
+    """The library's parse of the three columns."""
     kinds = {"Time (s)": pl.Float64, "Gap (V)": pl.Float32, "Loop (A)": pl.Float32}
-    return best(lambda: pl.read_csv(path, schema=kinds))
+    return pl.read_csv(path, schema=kinds)
 
 
 def reading(folder: Path) -> bool:
@@ -53,7 +54,7 @@ def reading(folder: Path) -> bool:
     path = folder / "run.csv"
     write_text(path)
     size = path.stat().st_size
-    parse, ours = bare_parse(path), best(lambda: recording_at(str(path), {}))
+    parse, ours = best(lambda: bare_parse(path), lambda: recording_at(str(path), {}))
     over = ours / parse
     print(
         f"text of {ROWS:.1e} rows, {size / 1e6:.0f} MB: parse {parse:.2f} s, reading {ours:.2f} s "

@@ -121,9 +121,11 @@ def timeline_of(place: str, time: Named) -> Timeline:
 
 
 def largest_of(times: NDArray[np.float64]) -> float:
-    """Greatest size among the times that are numbers."""
-    sizes = np.abs(times[np.isfinite(times)])
-    return float(sizes.max(initial=0.0))
+    """Greatest size of times that rise, as all do that are not refused: it stands at an end."""
+    if times.size == 0:
+        return 0.0
+    largest = max(abs(float(times[0])), abs(float(times[-1])))
+    return largest if np.isfinite(largest) else 0.0
 
 
 def channel_of(place: str, column: Named) -> Channel:

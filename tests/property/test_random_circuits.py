@@ -1,0 +1,136 @@
+"""Random small circuits beside the same circuits by their node voltages and a general integrator."""
+
+import numpy as np
+import pytest
+from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import strategies as st
+
+from gapwright.circuit.control import NoControl
+from gapwright.circuit.elements import Capacitor, Diode, Element, Gap, Inductor, Resistor, VoltageSource
+from gapwright.circuit.engine import run
+from gapwright.circuit.ignition import Threshold
+from gapwright.circuit.netlist import Netlist
+from tests.circuit_by_nodes import ByNodes
+
+HEAT = {"stage": "supply", "account": "heat"}
+CLOSE = 1e-6
+MOST_EVENTS = 60
+
+
+def between(low: float, high: float) -> st.SearchStrategy[float]:
+    return st.floats(np.log(low), np.log(high)).map(lambda x: float(np.exp(x)))
+
+
+STAGES = st.lists(
+    st.fixed_dictionaries(
+        {
+            "ohms": between(1.0, 100.0),
+            "henries": st.one_of(st.none(), between(20e-6, 500e-6)),
+            "damper": between(1e3, 1e5),
+            "diode": st.booleans(),
+            "farads": between(0.3e-6, 5e-6),
+            "series": between(5e-3, 0.3),
+            "shunt": st.one_of(st.none(), between(200.0, 1e4)),
+        }
+    ),
+    min_size=1,
+    max_size=3,
+)
+GAPS = st.one_of(
+    st.none(),
+    st.fixed_dictionaries(
+        {
+            "henries": between(0.3e-6, 3e-6),
+            "damper": between(200.0, 2e3),
+            "arc": st.floats(12.0, 25.0),
+            "arc_ohms": between(0.05, 0.5),
+            "hold": st.floats(0.2, 1.0),
+            "at": st.floats(0.4, 0.9),
+        }
+    ),
+)
+
+
+def circuit(volts: float, stages: list[dict], gap: dict | None) -> Netlist:
+    """A ladder of stages, each a resistor, perhaps a coil, perhaps a diode, into a capacitor."""
+    parts: list[Element] = [VoltageSource(name="v", start="n0", end="0", volts=volts, **HEAT)]
+    node = "n0"
+    for k, s in enumerate(stages):
+        chain = [("r", s["ohms"])]
+        chain += [("l", s["henries"])] if s["henries"] else []
+        chain += [("d", 0.7)] if s["diode"] else []
+        for j, (kind, value) in enumerate(chain):
+            after = f"n{k + 1}" if j == len(chain) - 1 else f"m{k}{j}"
+            ends = {"name": f"{kind}{k}", "start": node, "end": after, **HEAT}
+            if kind == "r":
+                parts.append(Resistor(ohms=value, **ends))
+            elif kind == "l":
+                parts.append(Inductor(henries=value, damper_ohms=s["damper"], **ends))
+            else:
+                parts.append(Diode(drop_volts=value, on_ohms=0.05, off_ohms=1e6, **ends))
+            node = after
+        ends = {"start": node, "end": "0", **HEAT}
+        parts.append(Capacitor(name=f"c{k}", farads=s["farads"], series_ohms=s["series"], **ends))
+        if s["shunt"]:
+            parts.append(Resistor(name=f"s{k}", ohms=s["shunt"], **ends))
+    if gap:
+        lead = {"name": "lead", "start": node, "end": "e", **HEAT}
+        parts.append(Inductor(henries=gap["henries"], damper_ohms=gap["damper"], **lead))
+        parts.append(
+            Gap(
+                name="gap",
+                start="e",
+                end="0",
+                leak_siemens=1e-6,
+                arc_volts=gap["arc"],
+                arc_ohms=gap["arc_ohms"],
+                hold_amperes=gap["hold"],
+                recovery_seconds=2e-6,
+                short_ohms=0.02,
+                stage="spark",
+                account="discharge",
+            )
+        )
+    return Netlist(elements=tuple(parts))
+
+
+SEEN = {"circuits": 0, "with events": 0}
+
+
+@pytest.mark.slow
+@settings(
+    max_examples=70,
+    phases=(Phase.explicit, Phase.generate),
+    suppress_health_check=list(HealthCheck),
+    derandomize=True,
+)
+@given(volts=st.floats(40.0, 100.0), stages=STAGES, gap=GAPS)
+def test_a_random_circuit_goes_the_same_way(volts: float, stages: list[dict], gap: dict | None) -> None:
+    netlist = circuit(volts, stages, gap)
+    strikes = gap["arc"] + gap["at"] * (volts - gap["arc"]) if gap else 1e9
+    span = 0.8 * sum((s["ohms"] + 20.0) * s["farads"] for s in stages)
+    ran = run(netlist, NoControl(), span, ignition=Threshold(volts=strikes))
+    if ran.steps > MOST_EVENTS:
+        span *= MOST_EVENTS / ran.steps
+        ran = run(netlist, NoControl(), span, ignition=Threshold(volts=strikes))
+    hand = ByNodes(netlist=netlist, strikes_at=strikes)
+    y = hand.carried(span, longest=span / 20.0)
+    assert len(ran.sparks) == len(hand.sparks)
+    assert ran.sparks["time_s"] == pytest.approx(np.array(hand.sparks), rel=CLOSE)
+    held = 0.5 * sum(c.farads * v * v for c, v in zip(hand.capacitors, y, strict=False))
+    held += 0.5 * sum(c.henries * i * i for c, i in zip(hand.coils, y[len(hand.capacitors) :], strict=False))
+    assert ran.joules("in") == pytest.approx(y[-1], rel=CLOSE)
+    assert ran.stored_after == pytest.approx(held, rel=CLOSE)
+    for part in hand.stores:
+        meter = ran.meters[part.name]
+        peak = meter.highest_voltage if isinstance(part, Capacitor) else meter.highest_current
+        assert peak == pytest.approx(hand.peaks[part.name], rel=CLOSE)
+    for name, value in zip([p.name for p in hand.stores], y, strict=False):
+        assert abs(ran.final[name] - value) <= CLOSE * max(hand.peaks[name], 1e-9)
+    SEEN["circuits"] += 1
+    SEEN["with events"] += hand.flips + len(hand.sparks) > 0
+
+
+def test_enough_circuits_were_seen() -> None:
+    assert SEEN["circuits"] >= 60
+    assert SEEN["with events"] >= 30
