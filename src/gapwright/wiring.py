@@ -262,17 +262,11 @@ def bench_desk(folder: str | None) -> "Desk":
     """
     from gapwright.shell.desk import Desk
     from gapwright.shell.memory import keep_lean
-    from gapwright.shell.preparation import Preparation
+    from gapwright.shell.preparation import Preparation, load_kernels
 
     keep_lean()
     place = None if folder is None else require_folder(folder)
-
-    def load() -> None:
-        from gapwright.app.bench import Texts, first_look
-
-        first_look(Texts(rig=demo_text(f"{NAMES[1]}.rig.toml"), job=demo_text(f"{NAMES[1]}.job.toml")))
-
-    return Desk(place, Preparation(load=load))
+    return Desk(place, Preparation(load=load_kernels))
 
 
 def write_report(

@@ -103,6 +103,13 @@ class Preparation:
             raise RuntimeError(f"the preparing process ended with code {child.returncode}")
 
 
+def load_kernels() -> None:
+    """Load into this process what a first look needs, by taking one."""
+    from gapwright.shell.preparing import look_once
+
+    look_once()
+
+
 def stamp() -> Path:
     """Mark that everything is compiled."""
     place = cache_folder() / STAMP

@@ -16,6 +16,11 @@ def texts(name: str) -> Texts:
     return Texts(rig=rig, job=job)
 
 
+def look_once() -> None:
+    """Take a first look at a rig of the demonstration."""
+    first_look(texts("first-build"))
+
+
 def rehearse(name: str) -> None:
     """Run a short drilling of the demonstration: it need not end, only be compiled."""
     calls = 0
@@ -36,7 +41,7 @@ def rehearse(name: str) -> None:
 
 def main() -> None:
     """Compile step by step, saying which step comes next."""
-    first_look(texts("first-build"))
+    look_once()
     said(1)
     first_look(texts("second-build"))
     said(2)
