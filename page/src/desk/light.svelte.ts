@@ -1,18 +1,30 @@
 // Light or dark: as the system has it, or as the user chose.
 
+import { flushSync } from "svelte";
+
 const asks = matchMedia("(prefers-color-scheme: dark)");
 
 class Light {
   chosen = $state(localStorage.getItem("gapwright light") ?? "");
   system = $state(asks.matches);
-  dark = $derived(this.chosen ? this.chosen === "dark" : this.system);
+  /** Paper is light, whatever the screen is. */
+  printing = $state(false);
+  dark = $derived(!this.printing && (this.chosen ? this.chosen === "dark" : this.system));
 
   constructor() {
     asks.addEventListener("change", (event) => {
       this.system = event.matches;
       this.show();
     });
+    addEventListener("beforeprint", () => this.print(true));
+    addEventListener("afterprint", () => this.print(false));
     this.show();
+  }
+
+  private print(on: boolean): void {
+    this.printing = on;
+    this.show();
+    flushSync();
   }
 
   turn(): void {

@@ -1,0 +1,201 @@
+"""Speed of the page: ``python speed/page_speed.py``.
+
+Opens the bench in a headless browser as a user does. Reports seconds on this
+machine: the first picture, a change to its redrawn flow and waveforms, ten fast
+keystrokes, the first drilling. Gates ratios and sizes of the same run: the
+redraw against the bare computation of the same changes, drawings for ten fast
+keys, what 200 reloads leave in browser and server, and the size of the page.
+"""
+
+import gzip
+import re
+import shutil
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from time import perf_counter
+
+import numpy as np
+from playwright.sync_api import Browser, Page, sync_playwright
+
+from gapwright import wiring
+from gapwright.app.bench import Texts, first_look
+from gapwright.app.edits import edited
+from gapwright.web.server import PAGE
+
+RIG = "second-build"
+STORE = "generator.capacitor.capacitance"
+CHANGES = 40
+RELOADS = 200
+LARGEST_RATIO = 8.0
+"""A change drawn in the browser against its bare computation, median against median."""
+MOST_DRAWN = 6
+LARGEST_GROWTH = 0.10
+LARGEST_BUNDLE = 400_000
+ARGUMENTS = ("--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking")
+
+CHANGED = """text => new Promise(drawn => {
+  const field = [...document.querySelectorAll("label")].find(one => one.textContent === "capacitance");
+  const input = document.getElementById(field.htmlFor);
+  const flow = document.querySelector("[data-ask]");
+  const before = flow.dataset.ask;
+  const begun = performance.now();
+  const eye = new MutationObserver(() => {
+    if (flow.dataset.ask === before) return;
+    eye.disconnect();
+    requestAnimationFrame(() => setTimeout(() => drawn(performance.now() - begun)));
+  });
+  eye.observe(flow, { attributes: true });
+  input.value = text;
+  input.dispatchEvent(new Event("input", { bubbles: true }));
+})"""
+"""Types a capacitance, and gives the milliseconds until the flow that answers it has been painted."""
+
+KEYS = """() => new Promise(done => {
+  const field = [...document.querySelectorAll("label")].find(one => one.textContent === "capacitance");
+  const input = document.getElementById(field.htmlFor);
+  const flow = document.querySelector("[data-ask]");
+  const seen = new Set();
+  let keys = 0;
+  let last = 0;
+  const eye = new MutationObserver(() => seen.add(flow.dataset.ask));
+  eye.observe(flow, { attributes: true });
+  const press = () => {
+    keys += 1;
+    input.value = `0.${50 + keys} uF`;
+    input.dispatchEvent(new Event("input", { bubbles: true }));
+    last = performance.now();
+    if (keys < 10) setTimeout(press, 10);
+    else setTimeout(() => { eye.disconnect(); done(seen.size); }, 1500);
+  };
+  press();
+})"""
+"""Types ten keys in a tenth of a second, and gives how many flows were drawn for them."""
+
+HEAP = "() => { globalThis.gc?.(); return performance.memory.usedJSHeapSize / 1e6; }"
+
+
+@contextmanager
+def served() -> Iterator[tuple[str, int]]:
+    """A bench over the demonstration: host with port, and process number."""
+    command = [sys.executable, "-m", "gapwright", "bench", "--no-browser", "--port", "0"]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as process:
+        try:
+            said = (process.stdout or sys.stdin).readline()
+            found = re.search(r"//([0-9.]+:[0-9]+)/", said)
+            if found is None:
+                raise SystemExit(f"the bench did not say where it is: {said!r}")
+            yield found.group(1), process.pid
+        finally:
+            process.terminate()
+
+
+def megabytes(process: int) -> float:
+    """Memory that a process holds now; 0 where the system does not tell."""
+    place = Path(f"/proc/{process}/statm")
+    return int(place.read_text().split()[1]) * 4096 / 1e6 if place.exists() else 0.0
+
+
+def store(number: int) -> str:
+    """Capacitance of a change."""
+    return f"{0.30 + 0.001 * number:.3f} uF"
+
+
+def by_itself() -> list[float]:
+    """Seconds of the bare computation of the same changes."""
+    rig, job = (wiring.demo_text(f"{RIG}.{kind}.toml") for kind in ("rig", "job"))
+    first_look(Texts(rig=rig, job=job))
+    found = []
+    for number in range(1, CHANGES + 1):
+        text = edited("rig", rig, {STORE: store(number)})
+        begun = perf_counter()
+        first_look(Texts(rig=text, job=job))
+        found.append(perf_counter() - begun)
+    return found
+
+
+def visit(page: Page, host: str) -> float:
+    """Open the page with the second build; seconds until its flow stands."""
+    begun = perf_counter()
+    page.goto(f"http://{host}/#/joule/store")
+    page.get_by_role("tab").first.wait_for(timeout=600_000)
+    return perf_counter() - begun
+
+
+def changes(page: Page) -> list[float]:
+    """Seconds from a change to its drawing."""
+    return [1e-3 * page.evaluate(CHANGED, store(number)) for number in range(1, CHANGES + 1)]
+
+
+def reloads(page: Page, process: int) -> tuple[float, float]:
+    """Growth of the heap of the browser and of the memory of the server over many reloads, as shares."""
+    heap = memory = 0.0
+    for number in range(RELOADS):
+        page.reload()
+        page.get_by_role("tab").first.wait_for(timeout=120_000)
+        if number == RELOADS // 4:
+            heap, memory = page.evaluate(HEAP), megabytes(process)
+    return page.evaluate(HEAP) / heap - 1.0, (megabytes(process) / memory - 1.0 if memory else 0.0)
+
+
+def bundle() -> int:
+    """Bytes of the page as they would travel compressed; letters are compressed already."""
+    files = [path for path in PAGE.rglob("*") if path.is_file()]
+    return sum(size_of(path) for path in files)
+
+
+def size_of(path: Path) -> int:
+    """Bytes of a file, compressed where that helps."""
+    held = path.read_bytes()
+    return min(len(held), len(gzip.compress(held, 9)))
+
+
+def measured(browser: Browser, host: str, process: int) -> bool:
+    """Measure, print, and say whether the gates hold."""
+    page = browser.new_context(viewport={"width": 1366, "height": 850}).new_page()
+    visit(page, host)
+    first = visit(browser.new_context().new_page(), host)
+    print(f"first picture, warm: {first:.2f} s")
+    page.get_by_label("rig", exact=True).select_option(RIG)
+    page.get_by_label("capacitance").first.wait_for()
+    page.evaluate(CHANGED, "0.299 uF")
+    drawn, drawings = changes(page), page.evaluate(KEYS)
+    bare = by_itself()
+    ratio = float(np.median(drawn) / np.median(bare))
+    late = float(np.quantile(drawn, 0.95))
+    print(
+        f"change to redraw: {1e3 * np.median(drawn):.0f} ms, 95 % within {1e3 * late:.0f} ms; "
+        f"bare: {1e3 * np.median(bare):.0f} ms; ratio {ratio:.2f}, at most {LARGEST_RATIO}"
+    )
+    print(f"ten fast keys: {drawings} drawn, at most {MOST_DRAWN}")
+    heap, memory = reloads(page, process)
+    print(f"{RELOADS} reloads: heap {heap:+.1%}, server {memory:+.1%}, at most {LARGEST_GROWTH:.0%}")
+    size = bundle()
+    print(f"page: {size / 1e3:.0f} kB compressed, at most {LARGEST_BUNDLE / 1e3:.0f}")
+    return (
+        ratio <= LARGEST_RATIO
+        and drawings <= MOST_DRAWN
+        and max(heap, memory) <= LARGEST_GROWTH
+        and size <= LARGEST_BUNDLE
+    )
+
+
+def main() -> int:
+    """Measure in the browser of the system."""
+    place = shutil.which("chromium")
+    if place is None:
+        print("chromium is not installed: nothing measured")
+        return 1
+    with served() as (host, process), sync_playwright() as playwright:
+        browser = playwright.chromium.launch(
+            executable_path=place, args=[*ARGUMENTS, "--js-flags=--expose-gc", "--enable-precise-memory-info"]
+        )
+        kept = measured(browser, host, process)
+        browser.close()
+    return 0 if kept else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,103 @@
+"""Fit for everybody: no violation that axe knows, everything by keyboard, every width, light and dark."""
+
+import os
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from tests.browser.bench import Bench, visit, wait_for_forecast
+from tests.house.code import ROOT
+
+AXE = ROOT / "page" / "node_modules" / "axe-core" / "axe.min.js"
+PLACES = ("joule/store", "joule/gap", "joule/metal", "hole", "facts/liquids", "folder")
+RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+
+
+def axe() -> str:
+    """The checker's text; it comes with what the page is built of."""
+    if not AXE.exists() and os.environ.get("GAPWRIGHT_REQUIRE_CHROMIUM"):
+        pytest.fail("axe-core is required here: run make page-check first")
+    if not AXE.exists():
+        pytest.skip("axe-core is not installed: run make page-check first")
+    return AXE.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("light", ["light", "dark"])
+@pytest.mark.parametrize("width", [1366, 390])
+def test_axe_finds_nothing(browser: Browser, bench: Bench, light: str, width: int) -> None:
+    checker = axe()
+    context = browser.new_context(
+        viewport={"width": width, "height": 850},
+        color_scheme=light,
+        bypass_csp=True,
+    )
+    page = context.new_page()
+    found: list[str] = []
+    for place in PLACES:
+        visit(page, bench, place)
+        if place.startswith(("joule", "hole")):
+            page.get_by_text("entry diameter").first.wait_for(timeout=90_000)
+        page.evaluate(checker)
+        told = page.evaluate(
+            "rules => axe.run({runOnly: rules}).then(told => told.violations.map("
+            "one => one.id + ': ' + one.nodes.slice(0, 3).map(node => node.html.slice(0, 160)).join(' | ')))",
+            RULES,
+        )
+        found += [f"{place}: {one}" for one in told]
+    context.close()
+    assert found == []
+
+
+@pytest.mark.parametrize("width", [360, 390, 768, 1366, 1920, 3840])
+def test_nothing_overflows(browser: Browser, bench: Bench, width: int) -> None:
+    context = browser.new_context(viewport={"width": width, "height": 900})
+    page = context.new_page()
+    for place in PLACES:
+        visit(page, bench, place)
+        page.wait_for_timeout(400)
+        over = page.evaluate("document.documentElement.scrollWidth - innerWidth")
+        assert over <= 0, f"{place} is {over} px too wide at {width} px"
+    context.close()
+
+
+def test_everything_by_keyboard(page: Page, bench: Bench) -> None:
+    visit(page, bench)
+    wait_for_forecast(page)
+    page.locator("#stage-store").focus()
+    page.keyboard.press("ArrowRight")
+    expect(page.locator("#stage-leads")).to_be_focused()
+    expect(page.locator("#panel-head")).to_have_text("Leads")
+    page.keyboard.press("End")
+    expect(page.locator("#stage-metal")).to_be_focused()
+    page.keyboard.press("Home")
+    expect(page.locator("#stage-supply")).to_be_focused()
+    voltage = page.get_by_label("voltage", exact=True)
+    for _ in range(6):
+        page.keyboard.press("Tab")
+        if voltage.evaluate("field => field === document.activeElement"):
+            break
+    expect(voltage).to_be_focused()
+    page.keyboard.press("ArrowDown")
+    expect(voltage).to_have_value("68 V")
+    page.keyboard.press("Control+z")
+    expect(voltage).to_have_value("70 V")
+
+
+def test_what_has_focus_is_seen(page: Page, bench: Bench) -> None:
+    visit(page, bench)
+    for _ in range(12):
+        page.keyboard.press("Tab")
+        outline = page.evaluate(
+            "() => { const at = document.activeElement; const own = getComputedStyle(at);"
+            " const round = getComputedStyle(at.parentElement);"
+            " return [own.outlineStyle, round.outlineStyle].some(style => style !== 'none'); }"
+        )
+        assert outline
+
+
+def test_the_first_stop_leads_past_the_head(page: Page, bench: Bench) -> None:
+    visit(page, bench)
+    page.keyboard.press("Tab")
+    expect(page.get_by_text("To the content")).to_be_focused()
+    page.keyboard.press("Enter")
+    expect(page.locator("main")).to_be_focused()
