@@ -13,7 +13,13 @@ from playwright.sync_api import BrowserContext, Page
 
 PATIENCE = 240.0
 """Seconds that kernels may take to compile, where nothing is compiled yet."""
-QUIET = ("WebSocket connection", "net::ERR_CONNECTION_REFUSED", "status of 409", "status of 422")
+QUIET = (
+    "WebSocket connection",
+    "net::ERR_CONNECTION_REFUSED",
+    "net::ERR_CONNECTION_RESET",
+    "status of 409",
+    "status of 422",
+)
 """Parts of messages that a browser writes by itself when a server is gone, or refuses as it should."""
 
 
