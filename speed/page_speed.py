@@ -23,6 +23,7 @@ from playwright.sync_api import Browser, Page, sync_playwright
 from gapwright import wiring
 from gapwright.app.bench import Texts, first_look
 from gapwright.app.edits import edited
+from gapwright.web.guard import SCHEME
 from gapwright.web.server import PAGE
 
 RIG = "second-build"
@@ -119,7 +120,7 @@ def by_itself() -> list[float]:
 def visit(page: Page, host: str) -> float:
     """Open the page with the second build; seconds until its flow stands."""
     begun = perf_counter()
-    page.goto(f"http://{host}/#/joule/store")
+    page.goto(f"{SCHEME}{host}/#/joule/store")
     page.get_by_role("tab").first.wait_for(timeout=600_000)
     return perf_counter() - begun
 
