@@ -55,7 +55,7 @@ class Field:
     type: Form
     unit: str
     text: str | None
-    value: float | bool | str | None
+    value: int | float | bool | str | None
     reading: str
     given: bool
     required: bool
