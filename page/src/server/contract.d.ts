@@ -644,6 +644,7 @@ export interface components {
         LivePreparing: {
             done: number;
             failed: string;
+            looks: boolean;
             /**
              * @default preparing
              * @constant
@@ -724,6 +725,7 @@ export interface components {
             done: number;
             /** @default  */
             failed: string;
+            looks: boolean;
             says: string;
             total: number;
             warm: boolean;

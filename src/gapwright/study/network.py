@@ -1,9 +1,10 @@
 """A rig's generator, leads and gap as a circuit, and the charge map that a drilling walks."""
 
 from dataclasses import replace
-from functools import lru_cache
 
 from gapwright.base.errors import InputRefused
+from gapwright.base.progress import Progress, silent
+from gapwright.base.shelf import Shelf
 from gapwright.base.units import Seconds, Siemens
 from gapwright.circuit.charge_map import ChargeMap, charge_map
 from gapwright.circuit.control import Control
@@ -157,14 +158,21 @@ def pulse_period(made: Bench) -> Seconds:
     return 0.0
 
 
-@lru_cache(maxsize=4)
-def _map_of(netlist: Netlist, control: Control) -> ChargeMap:
+_MAPS = Shelf[tuple[Netlist, Control], ChargeMap](4)
+"""Maps of the circuits asked for last."""
+
+
+def _map_of(netlist: Netlist, control: Control, progress: Progress) -> ChargeMap:
     """Charge map of a circuit, kept for the next asking."""
-    return charge_map(netlist, control)
+    kept = _MAPS.get((netlist, control))
+    if kept is None:
+        kept = charge_map(netlist, control, progress=progress)
+        _MAPS.put((netlist, control), kept)
+    return kept
 
 
-def charge_map_of(made: Bench) -> ChargeMap:
-    """Charge map of a rig's generator.
+def charge_map_of(made: Bench, *, progress: Progress = silent) -> ChargeMap:
+    """Charge map of a rig's generator; False from the listener stops with `Stopped`.
 
     Raises
     ------
@@ -176,7 +184,7 @@ def charge_map_of(made: Bench) -> ChargeMap:
         replace(part, pieces=()) if isinstance(part, Inductor) else part for part in netlist.elements
     )
     try:
-        return _map_of(replace(netlist, elements=straight), control)
+        return _map_of(replace(netlist, elements=straight), control, progress)
     except InputRefused as fault:
         raise InputRefused(
             f'generator.kind = "{made.rig.generator.kind}" must have a charge map to be forecast, got none '

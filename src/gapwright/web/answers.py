@@ -12,8 +12,8 @@ from starlette.responses import HTMLResponse, Response
 from gapwright.app.answer_tables import answer_table
 from gapwright.app.bench import Sight, Texts, sight
 from gapwright.app.circuit import circuit_of
+from gapwright.base.progress import Stopped
 from gapwright.shell.desk import Desk, Sighted
-from gapwright.study.forecast import Stopped
 from gapwright.study.generator_alone import GeneratorAlone
 from gapwright.study.outcome import Forecast
 from gapwright.web.calls import AnswerName, CircuitCall, ForecastCall
@@ -53,7 +53,7 @@ def answer_routes(desk: Desk, crew: Crew) -> APIRouter:
     @router.post("/circuit")
     async def circuit(call: CircuitCall) -> GeneratorAlone:
         """What `gapwright circuit --json` prints."""
-        require_warm(desk)
+        require_looks(desk)
         text = desk.text("rig", call.rig.name, call.rig.changes)
         return await crew.look(lambda: circuit_of(call.rig.name, read=lambda _: text).told)
 
@@ -125,11 +125,20 @@ def add_files(router: APIRouter, desk: Desk) -> None:
         return HTMLResponse(text, headers={"content-security-policy": QUIET})
 
 
+def require_looks(desk: Desk) -> None:
+    """Refuse to run a generator while the kernels of circuits are still being compiled."""
+    _require(desk, ready=desk.preparation.state.looks)
+
+
 def require_warm(desk: Desk) -> None:
-    """Refuse to compute while the kernels are still being compiled."""
-    state = desk.preparation.state
-    if not state.warm:
-        raise HTTPException(503, f"not ready yet: {state.says}", headers={"retry-after": "5"})
+    """Refuse to drill while any kernel is still being compiled."""
+    _require(desk, ready=desk.preparation.state.warm)
+
+
+def _require(desk: Desk, *, ready: bool) -> None:
+    if not ready:
+        said = f"not ready yet: {desk.preparation.state.says}"
+        raise HTTPException(503, said, headers={"retry-after": "5"})
 
 
 def _last(desk: Desk, texts: Texts, call: ForecastCall, stop: Event) -> Sighted:

@@ -20,6 +20,7 @@ Differences = dict[str, tuple[Difference, ...]]
 class LivePreparing:
     """How far the kernels are."""
 
+    looks: bool
     warm: bool
     says: str
     done: int

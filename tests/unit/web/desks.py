@@ -24,10 +24,11 @@ class Ready(Preparation):
 
     def __init__(self) -> None:
         super().__init__(load=lambda: None)
+        self.warm = True
 
     @property
     def state(self) -> Prepared:
-        return Prepared(warm=True, says="ready", done=len(STEPS), total=len(STEPS))
+        return Prepared(looks=True, warm=self.warm, says="ready", done=len(STEPS), total=len(STEPS))
 
     def start(self) -> None:
         """Nothing is prepared."""
