@@ -1,8 +1,11 @@
 """The desk behind the bench: its folder, the answers it keeps, and the work that can be stopped."""
 
+from collections import OrderedDict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from threading import Lock
+from typing import Generic, TypeVar
 
 from gapwright.app.bench import FirstLook, Texts, first_look, sight, unfolded
 from gapwright.app.bench import Sight as Sight
@@ -11,7 +14,6 @@ from gapwright.app.forecast import Answer, Effort
 from gapwright.app.sheet import Origin, Sheet, sheet
 from gapwright.base.errors import InputRefused
 from gapwright.base.progress import Progress
-from gapwright.base.shelf import Shelf
 from gapwright.rig.reading import Kind, faults_of
 from gapwright.shell.drawers import Drawers
 from gapwright.shell.drops import Dropped, recognised
@@ -23,6 +25,29 @@ from gapwright.study.unfolding import Unfolded
 
 MOST_ANSWERS = 16
 MOST_LOOKS = 32
+V = TypeVar("V")
+
+
+class Shelf(Generic[V]):
+    """The latest few of something, by key; the one not asked for longest goes first."""
+
+    def __init__(self, most: int) -> None:
+        self._most, self._kept, self._lock = most, OrderedDict[str, V](), Lock()
+
+    def get(self, key: str) -> V | None:
+        """What is kept under a key, None if it is not."""
+        with self._lock:
+            if key in self._kept:
+                self._kept.move_to_end(key)
+            return self._kept.get(key)
+
+    def put(self, key: str, value: V) -> None:
+        """Keep something."""
+        with self._lock:
+            self._kept[key] = value
+            self._kept.move_to_end(key)
+            while len(self._kept) > self._most:
+                self._kept.popitem(last=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,9 +65,9 @@ class Desk:
         self.folder = Folder(place)
         self.preparation = preparation
         self.drawers = Drawers()
-        self._answers = Shelf[str, Unfolded](MOST_ANSWERS)
-        self._looks = Shelf[str, FirstLook](MOST_LOOKS)
-        self._texts = Shelf[str, str](MOST_LOOKS)
+        self._answers = Shelf[Unfolded](MOST_ANSWERS)
+        self._looks = Shelf[FirstLook](MOST_LOOKS)
+        self._texts = Shelf[str](MOST_LOOKS)
 
     def text(self, kind: Kind, name: str, changes: Mapping[str, str]) -> str:
         """Text of a file with changes."""

@@ -81,3 +81,18 @@ def test_what_is_wrong_with_an_own_circuit_is_named(old: str, new: str, said: st
         return
     with pytest.raises(InputRefused, match=said):
         run(*network(made), 1e-4)
+
+
+def test_a_map_is_kept_whoever_listens() -> None:
+    heard: list[int] = []
+
+    def listener(done: int, total: int, what: str) -> bool:
+        heard.append(done)
+        return True
+
+    made = bench("first-build")
+    first = charge_map_of(made, progress=listener)
+    count = len(heard)
+    assert charge_map_of(made, progress=listener) is first
+    assert charge_map_of(made) is first
+    assert len(heard) == count
