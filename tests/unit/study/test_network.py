@@ -11,6 +11,7 @@ from gapwright.rig.reading import rig_from_text
 from gapwright.study.generator_alone import generator_bench
 from gapwright.study.network import charge_map_of, network, switched_on
 from gapwright.study.network_losses import loss_data
+from gapwright.wiring import demo_text
 
 EXAMPLES = Path(__file__).resolve().parents[3] / "examples"
 KINDS = ("flyback", "iso-pulse", "current-source", "own-circuit")
@@ -90,9 +91,11 @@ def test_a_map_is_kept_whoever_listens() -> None:
         heard.append(done)
         return True
 
-    made = bench("first-build")
+    text = demo_text("first-build.rig.toml").replace("0.68 uF", "0.61 uF")
+    made = generator_bench(rig_from_text(text, "first-build"))
     first = charge_map_of(made, progress=listener)
     count = len(heard)
+    assert count > 2
     assert charge_map_of(made, progress=listener) is first
     assert charge_map_of(made) is first
     assert len(heard) == count

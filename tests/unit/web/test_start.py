@@ -5,7 +5,7 @@ import pytest
 from gapwright.app.ports import Doorway
 from gapwright.base.errors import InputRefused
 from gapwright.cli.main import run
-from gapwright.web.guard import Door
+from gapwright.web.guard import SCHEME, Door
 from gapwright.web.start import address_of, door_of, listening, serve
 
 TOKEN = "a-token-of-twenty-ch"
@@ -50,14 +50,14 @@ def test_an_address_that_is_not_here_is_refused(address: str) -> None:
 @pytest.mark.parametrize(
     ("address", "token", "shown"),
     [
-        ("127.0.0.1", "", "http://127.0.0.1:81/"),
-        ("0.0.0.0", TOKEN, f"http://127.0.0.1:81/?token={TOKEN}"),
-        ("::", TOKEN, f"http://[::1]:81/?token={TOKEN}"),
-        ("192.168.1.20", TOKEN, f"http://192.168.1.20:81/?token={TOKEN}"),
+        ("127.0.0.1", "", "127.0.0.1:81/"),
+        ("0.0.0.0", TOKEN, f"127.0.0.1:81/?token={TOKEN}"),
+        ("::", TOKEN, f"[::1]:81/?token={TOKEN}"),
+        ("192.168.1.20", TOKEN, f"192.168.1.20:81/?token={TOKEN}"),
     ],
 )
 def test_the_address_is_one_that_a_browser_can_open(address: str, token: str, shown: str) -> None:
-    assert address_of(Door(address=address, port=81, token=token)) == shown
+    assert address_of(Door(address=address, port=81, token=token)) == SCHEME + shown
 
 
 def test_a_free_port_is_found() -> None:
