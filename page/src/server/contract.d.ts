@@ -731,6 +731,7 @@ export interface components {
             warm: boolean;
         };
         Pulse: {
+            action_a2s: number;
             charge_c: number;
             duration_s: number;
             energy_j: number;
