@@ -77,6 +77,9 @@ def keep(capture: Capture, folder: str, *, sources: tuple[str, ...]) -> Path:
     """
     if Path(folder).exists():
         raise InputRefused(f"{folder!r} exists already and is not overwritten; give another folder")
+    again = next((place for place in sources if is_kept(place)), None)
+    if again is not None:
+        raise InputRefused(f"{again!r} is kept already and is not kept twice; copy the folder instead")
     target = require_writable(folder)
     record = _record(capture, tuple(_source(place) for place in sources))
     try:
@@ -199,6 +202,16 @@ def kept_capture(place: str) -> Capture:
     InputRefused
         If record and arrays do not belong together.
     """
+    try:
+        return _kept_capture(place)
+    except InputRefused as refusal:
+        said = str(refusal)
+        if place in said:
+            raise
+        raise InputRefused(f"{place!r} is no whole kept capture: {said}; keep it anew") from None
+
+
+def _kept_capture(place: str) -> Capture:
     folder = Path(place)
     record = kept_record(place)
     parts = _array(place, folder / SEGMENTS)
