@@ -101,6 +101,21 @@ BurningVoltage = Annotated[
 OnTime = Annotated[
     str | None, typer.Option("--on-time", metavar="TIME", help="For which a pulse generator offers voltage.")
 ]
+VoltageNoise = Annotated[
+    str | None,
+    typer.Option("--voltage-noise", metavar="VOLTAGE", help="Given instead of found, root mean square."),
+]
+CurrentNoise = Annotated[
+    str | None,
+    typer.Option("--current-noise", metavar="CURRENT", help="Given instead of found, root mean square."),
+]
+TimeConstant = Annotated[
+    str | None,
+    typer.Option("--time-constant", metavar="TIME", help="In which the store charges; given, not found."),
+]
+Dry = Annotated[
+    bool, typer.Option("--dry", help="The rig sparks in air at low voltage, where sparks begin with a touch.")
+]
 Capacitance = Annotated[
     str | None,
     typer.Option(
@@ -126,70 +141,24 @@ Figure = Annotated[
     str | None, typer.Option("--figure", metavar="FILE.svg", help="Also draw the ways through earth.")
 ]
 
-FILE_KEYS = ("separator", "decimal", "skip_lines", "rate", "missing")
-HOOKUP_KEYS = (
-    "voltage_channel", "voltage_probe", "voltage_inverted", "voltage_zero", "current_channel",
-    "current_probe", "shunt", "clamp", "current_inverted", "current_zero", "current_delay",
-    "current_bandwidth",
-)  # fmt: skip
-SETTING_KEYS = ("generator", "open_voltage", "burning_voltage", "on_time", "capacitance")
-UNITS = {
-    "rate": "Hz", "voltage_zero": "V", "shunt": "Ω", "clamp": "Ω", "current_zero": "A", "current_delay": "s",
-    "current_bandwidth": "Hz", "open_voltage": "V", "burning_voltage": "V", "on_time": "s",
-    "supply_voltage": "V", "supply_current": "A", "socket_power": "W",
-    "capacitance": "F",
-}  # fmt: skip
-WORDS = {
-    "current_zero": ("find", "follow"),
-    "current_delay": ("find",),
-    "separator": ("comma", "semicolon", "tab", "bar", "space"),
-    "decimal": ("point", "comma"),
-    "missing": ("refuse", "gaps"),
-    "generator": ("capacitor", "pulse"),
-    "kind": ("svg", "png"),
-}
-"""Options whose value may be, or must be, one of these words."""
+
+def option_name(key: str) -> str:
+    """Name of the option of a key."""
+    return "--" + key.replace("_", "-")
 
 
 def option_value(key: str, given: Any) -> Any:
     """Value of an option: a quantity as an SI number, a word as it is."""
-    from gapwright.base.checks import close_names
-    from gapwright.base.errors import InputRefused
-    from gapwright.base.quantity import quantity
+    from gapwright.app.capture_said import said_value
 
-    name = "--" + key.replace("_", "-")
-    words = WORDS.get(key, ())
-    if not isinstance(given, str) or given in words:
-        return given
-    if key in UNITS:
-        return quantity(given, UNITS[key], name=name)
-    if words:
-        raise InputRefused(
-            f"{name} must be one of {', '.join(words)}, got {given!r}{close_names(given, words)}"
-        )
-    return given
+    return said_value(key, given, option_name(key))
 
 
 def request_of(files: list[str], rig: str | None, options: dict[str, Any]) -> "CaptureRequest":
     """What the user asks, from the options of a command."""
-    from gapwright.app.captures import CaptureRequest
+    from gapwright.app import capture_said
 
-    said = {
-        key: option_value(key, value)
-        for key, value in options.items()
-        if value is not None and value is not False
-    }
-
-    def part(keys: tuple[str, ...]) -> dict[str, Any]:
-        return {key: said[key] for key in keys if key in said}
-
-    return CaptureRequest(
-        places=tuple(files),
-        rig=rig,
-        file_options=part(FILE_KEYS),
-        hookup=part(HOOKUP_KEYS),
-        settings=part(SETTING_KEYS),
-    )
+    return capture_said.request_of(tuple(files), rig, options, name_of=option_name)
 
 
 RECORDER_OPTIONS: dict[str, tuple[Any, Any]] = {
@@ -208,8 +177,12 @@ RECORDER_OPTIONS: dict[str, tuple[Any, Any]] = {
     "current_bandwidth": (CurrentBandwidth, None),
     "open_voltage": (OpenVoltage, None),
     "burning_voltage": (BurningVoltage, None),
+    "voltage_noise": (VoltageNoise, None),
+    "current_noise": (CurrentNoise, None),
+    "time_constant": (TimeConstant, None),
     "on_time": (OnTime, None),
     "capacitance": (Capacitance, None),
+    "dry": (Dry, False),
     "separator": (Separator, None),
     "decimal": (Decimal, None),
     "skip_lines": (SkipLines, None),
