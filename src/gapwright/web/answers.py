@@ -12,6 +12,7 @@ from starlette.responses import HTMLResponse, Response
 from gapwright.app.answer_tables import answer_table
 from gapwright.app.bench import Sight, Texts, sight
 from gapwright.app.circuit import circuit_of
+from gapwright.app.drilling_drawing import DrillingDrawing, drilling_drawing
 from gapwright.base.progress import Stopped
 from gapwright.shell.desk import Desk, Sighted
 from gapwright.study.generator_alone import GeneratorAlone
@@ -80,6 +81,14 @@ def answer_routes(desk: Desk, crew: Crew) -> APIRouter:
         """An answer again, as the page shows it."""
         return json_answer(Kept(answer=answer, sight=sight(desk.found(answer))))
 
+    @router.get("/answer/{answer}/drilling", response_model=DrillingDrawing)
+    def drilling(answer: AnswerName) -> Response:
+        """The drilling of an answer, spark by spark: frames with the last sparks, and the gap over time."""
+        found = desk.found(answer)
+        if found.recorded is None:
+            raise HTTPException(404, "not drilled spark by spark yet: ask for a later answer")
+        return json_answer(drilling_drawing(found.recorded, found.forecast, found.pictures))
+
     add_files(router, desk)
     return router
 
@@ -91,7 +100,7 @@ def add_files(router: APIRouter, desk: Desk) -> None:
         "/answer/{answer}/figure/{figure}.{form}", responses=described("svg", "png"), response_class=Response
     )
     def figure(answer: AnswerName, figure: str, form: FigureForm, width: Inches = 8.6) -> Response:
-        """A figure: flow, flow-down, depth, section, sparks or energies."""
+        """A figure: flow, flow-down, depth, section, course, sparks or energies."""
         from gapwright.shell.drawn import answer_figure
 
         content = desk.drawers.drawn(answer_figure, desk.answer(answer), figure, form=form, width=width)
@@ -103,7 +112,7 @@ def add_files(router: APIRouter, desk: Desk) -> None:
         response_class=Response,
     )
     def table(answer: AnswerName, table: str, form: TableForm) -> Response:
-        """A table: measures, ledger, classes, readings, cautions, depth, waveforms or energies."""
+        """A table: measures, ledger, classes, readings, cautions, depth, course, waveforms or energies."""
         return table_answer(desk.drawers, answer_table(desk.answer(answer), table), form, table)
 
     @router.get(

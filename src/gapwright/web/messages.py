@@ -59,6 +59,7 @@ class LiveForecast:
     flow: FlowDrawing
     measures: Measures
     drawing: Drawing
+    spark_by_spark: bool
     differences: Differences
     message: Literal["forecast"] = "forecast"
 
