@@ -67,7 +67,7 @@ def answer_routes(desk: Desk, crew: Crew) -> APIRouter:
             job=desk.text("job", call.job.name, call.job.changes),
         )
         stop = Event()
-        watch = asyncio.create_task(_stop_when_gone(request, stop))
+        watch = asyncio.create_task(stop_when_gone(request, stop))
         try:
             last = await crew.drill(lambda: _last(desk, texts, call, stop), stop=stop)
         except Stopped:
@@ -160,7 +160,7 @@ def _last(desk: Desk, texts: Texts, call: ForecastCall, stop: Event) -> Sighted:
     return last
 
 
-async def _stop_when_gone(request: Request, stop: Event) -> None:
+async def stop_when_gone(request: Request, stop: Event) -> None:
     """Ask the work to stop once nobody waits for its answer."""
     while not await request.is_disconnected():
         await asyncio.sleep(0.2)
