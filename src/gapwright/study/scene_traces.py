@@ -6,7 +6,7 @@ import numpy as np
 
 from gapwright.base.checks import close_names
 from gapwright.base.errors import InputRefused
-from gapwright.base.progress import Progress, silent
+from gapwright.base.progress import Progress, Stopped, silent
 from gapwright.base.quantity import printed_quantity
 from gapwright.base.units import Seconds
 from gapwright.circuit import _happening_kernel as hk
@@ -20,7 +20,7 @@ from gapwright.circuit.netlist import Netlist
 from gapwright.circuit.waveform import Trace, drawn
 from gapwright.study.network import switched_on
 from gapwright.study.outcome import Curve
-from gapwright.study.scenes import WARM_UP, SceneName, Scenes, Stopped, burning_on
+from gapwright.study.scenes import WARM_UP, SceneName, Scenes, burning_on
 
 LEAST_STRETCH = 1e-9
 LONGEST_LOOK = 600.0
