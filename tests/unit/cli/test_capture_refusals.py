@@ -32,7 +32,10 @@ TEXTS: dict[str, tuple[bytes, str]] = {
         b"Time (s),Gap (V)\n" + b"7" * 3_000_000,
         "must have lines of at most 65536 characters",
     ),
-    "a huge line later": (changed(500, "1," + "2" * 3_000_000), "must have lines of at most 65536 characters"),
+    "a huge line later": (
+        changed(500, "1," + "2" * 3_000_000),
+        "must have lines of at most 65536 characters",
+    ),
     "not a number": (in_line(300, "nan"), "got nan for 'Gap' in row 301"),
     "infinite": (in_line(300, "-inf"), "got -inf for 'Gap' in row 301"),
     "overflow word": (in_line(300, "OL"), 'line 301 has "OL" in column 2'),
