@@ -14,7 +14,7 @@ from gapwright.cli.capture_options import (
     Kind,
     Rig,
     Sparks,
-    option_value,
+    figure_kind,
     request_of,
     takes_recorder_options,
 )
@@ -109,7 +109,7 @@ def capture_show(
     from gapwright.app.captures import DrawnAnswer
     from gapwright.app.documents import as_json
 
-    ending = option_value("kind", kind)
+    ending = figure_kind(kind)
     wiring.made_folder(figures)
     found = in_hand(request_of(files, rig, said), quiet=quiet)
     places = wiring.write_capture_figures(figures, found, ending=ending)

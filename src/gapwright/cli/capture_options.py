@@ -126,52 +126,32 @@ Figure = Annotated[
     str | None, typer.Option("--figure", metavar="FILE.svg", help="Also draw the ways through earth.")
 ]
 
-FILE_KEYS = ("separator", "decimal", "skip_lines", "rate", "missing")
-HOOKUP_KEYS = (
-    "voltage_channel", "voltage_probe", "voltage_inverted", "voltage_zero", "current_channel",
-    "current_probe", "shunt", "clamp", "current_inverted", "current_zero", "current_delay",
-    "current_bandwidth",
-)  # fmt: skip
-SETTING_KEYS = ("generator", "open_voltage", "burning_voltage", "on_time", "capacitance")
-UNITS = {
-    "rate": "Hz", "voltage_zero": "V", "shunt": "Ω", "clamp": "Ω", "current_zero": "A", "current_delay": "s",
-    "current_bandwidth": "Hz", "open_voltage": "V", "burning_voltage": "V", "on_time": "s",
-    "supply_voltage": "V", "supply_current": "A", "socket_power": "W",
-    "capacitance": "F",
-}  # fmt: skip
-WORDS = {
-    "current_zero": ("find", "follow"),
-    "current_delay": ("find",),
-    "separator": ("comma", "semicolon", "tab", "bar", "space"),
-    "decimal": ("point", "comma"),
-    "missing": ("refuse", "gaps"),
-    "generator": ("capacitor", "pulse"),
-    "kind": ("svg", "png"),
-}
-"""Options whose value may be, or must be, one of these words."""
+KINDS = ("svg", "png")
+"""Kinds of figures."""
 
 
 def option_value(key: str, given: Any) -> Any:
     """Value of an option: a quantity as an SI number, a word as it is."""
+    from gapwright.app.capture_wish import wish_value
+
+    return wish_value(key, given, name="--" + key.replace("_", "-"))
+
+
+def figure_kind(given: str) -> str:
+    """Kind of the figures."""
     from gapwright.base.checks import close_names
     from gapwright.base.errors import InputRefused
-    from gapwright.base.quantity import quantity
 
-    name = "--" + key.replace("_", "-")
-    words = WORDS.get(key, ())
-    if not isinstance(given, str) or given in words:
-        return given
-    if key in UNITS:
-        return quantity(given, UNITS[key], name=name)
-    if words:
+    if given not in KINDS:
         raise InputRefused(
-            f"{name} must be one of {', '.join(words)}, got {given!r}{close_names(given, words)}"
+            f"--kind must be one of {', '.join(KINDS)}, got {given!r}{close_names(given, KINDS)}"
         )
     return given
 
 
 def request_of(files: list[str], rig: str | None, options: dict[str, Any]) -> "CaptureRequest":
     """What the user asks, from the options of a command."""
+    from gapwright.app.capture_wishes import FILE_KEYS, HOOKUP_KEYS, SETTING_KEYS
     from gapwright.app.captures import CaptureRequest
 
     said = {

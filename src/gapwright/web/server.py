@@ -12,12 +12,14 @@ from starlette.types import ASGIApp
 from gapwright import __version__
 from gapwright.shell.desk import Desk
 from gapwright.web.answers import answer_routes
+from gapwright.web.captures import capture_routes
 from gapwright.web.crew import Crew
 from gapwright.web.facts import fact_routes
 from gapwright.web.files import file_routes
 from gapwright.web.guard import Door, Guard
 from gapwright.web.live import live
 from gapwright.web.messages import message_schemas
+from gapwright.web.readings import reading_routes
 from gapwright.web.refusals import add_refusals
 
 PAGE = Path(__file__).parent / "static"
@@ -52,6 +54,7 @@ def application(desk: Desk) -> BenchApp:
         yield
         desk.preparation.stop()
         desk.drawers.close()
+        desk.captures.close()
         crew.close()
 
     app = BenchApp(
@@ -64,7 +67,14 @@ def application(desk: Desk) -> BenchApp:
         lifespan=lifespan,
     )
     add_refusals(app)
-    for router in (file_routes(desk), answer_routes(desk, crew), fact_routes(desk.drawers)):
+    routers = (
+        file_routes(desk),
+        answer_routes(desk, crew),
+        fact_routes(desk.drawers),
+        capture_routes(desk, crew),
+        reading_routes(desk, crew),
+    )
+    for router in routers:
         app.include_router(router)
 
     @app.websocket("/api/live")
