@@ -20,7 +20,7 @@ export class Gone extends Error {
   }
 }
 
-async function call<T>(way: string, address: string, body?: unknown, stop?: AbortSignal): Promise<T> {
+export async function call<T>(way: string, address: string, body?: unknown, stop?: AbortSignal): Promise<T> {
   const raw = body instanceof Blob;
   let reply: Response;
   try {

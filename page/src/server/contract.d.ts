@@ -1002,7 +1002,7 @@ export interface components {
             duration_s: number;
         };
         LedgerSight: {
-            flow: components["schemas"]["FlowDrawing"];
+            flow: components["schemas"]["FlowDrawing"] | null;
             forecast: components["schemas"]["FlowDrawing"] | null;
             ledger: components["schemas"]["MeasuredLedger"];
         };

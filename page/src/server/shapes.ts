@@ -40,3 +40,18 @@ export type Message =
   | All["LiveProgress"]
   | All["LiveRefused"]
   | All["LiveFault"];
+
+export type CaptureListed = All["CaptureListed"];
+export type Captures = All["Captures"];
+export type Taken = All["Taken"];
+export type Farness = All["Farness"];
+export type WishField = All["WishField"];
+export type WishForm = All["WishForm"];
+export type CaptureSight = All["CaptureSight"];
+export type ReadAnswer = All["ReadAnswer"];
+export type SparkSight = All["SparkSight"];
+export type EnergySight = All["EnergySight"];
+export type DelaySight = All["DelaySight"];
+export type LedgerSight = All["LedgerSight"];
+export type Beside = All["Beside"];
+export type SetupAnswer = All["SetupAnswer"];

@@ -1,6 +1,6 @@
 """What the page of captures shows of one that was read: its sight, curves, and itself beside a forecast."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -82,14 +82,21 @@ class Beside:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LedgerSight:
-    """Measured account, drawn as the rig's own is, with the forecast's beside it where there is one."""
+    """Measured account, drawn as the rig's own is, with the forecast's beside it where there is one.
+
+    No flow is drawn where the instruments contradict each other; the account's doubts say so.
+    """
 
     ledger: MeasuredLedger
-    flow: FlowDrawing
+    flow: FlowDrawing | None
     forecast: FlowDrawing | None
 
 
 MOST_SEGMENTS = 200
+DISCHARGES = ("normal", "partial", "transient arc", "stationary arc", "contact")
+"""Classes of discharges that a gap let through."""
+MOST_MORE = 1.25
+"""Of what came in, the most that a later stage may seem to get, for the flow to be drawn."""
 
 
 def capture_sight(found: CaptureInHand) -> CaptureSight:
@@ -197,19 +204,27 @@ def beside_forecast(answer: CaptureAnswer, forecast: Forecast) -> tuple[Beside, 
         rows.append(_beside("mean energy of a spark", mean, sparks.energy_j, "J"))
         power = answer.energy_j.total / answer.duration_s
         rows.append(_plain("power in the gap", quantity_text(power, "W"), ""))
-    for name in CLASS_NAMES:
-        here, there = answer.classes[name], sparks.classes.get(name)
-        if here.count or (there is not None and there.time_share > 0.0):
-            share = "" if there is None else share_text(there.time_share)
-            rows.append(_plain(f"time {_state(name)}", share_text(here.time_share), share))
-    return tuple(rows)
+    return (*rows, *_shares(answer, forecast))
 
 
-def _state(name: str) -> str:
-    """A class as what the gap spends time in."""
-    return {"open": "open", "short": "shorted"}.get(
-        name, f"in {name} sparks" if "arc" not in name else f"in {name}s"
-    )
+def _shares(answer: CaptureAnswer, forecast: Forecast) -> list[Beside]:
+    """Shares that are counted alike: discharges by class, and the time shorted.
+
+    A forecast counts charging to the spark that it feeds, a capture does not, so
+    that other shares of time do not compare.
+    """
+    here = {name: answer.classes[name].count for name in DISCHARGES}
+    there = {name: each.count for name, each in forecast.sparks.classes.items() if name in DISCHARGES}
+    seen, drilled = sum(here.values()), sum(there.values())
+    rows = []
+    for name in DISCHARGES:
+        if here[name] or there.get(name):
+            measured = share_text(here[name] / seen) if seen else "none"
+            expected = share_text(there.get(name, 0) / drilled) if drilled else ""
+            rows.append(_plain(f"{name} among discharges", measured, expected))
+    shorted = forecast.sparks.classes.get("short")
+    expected = "" if shorted is None else share_text(shorted.time_share)
+    return [*rows, _plain("time shorted", share_text(answer.classes["short"].time_share), expected)]
 
 
 def _beside(name: str, measured: float, forecast: Banded, unit: str) -> Beside:
@@ -240,10 +255,22 @@ def ledger_sight(found: CaptureInHand, readings: MeterReadings, *, forecast: For
     beside = None if forecast is None else forecast.ledger
     account = ledger_of_capture(found, readings, forecast=beside)
     lasted = quantity_text(account.duration_s, "s")
+    flow = flow_drawing(account.as_ledger(), basis=f"as measured, over the {lasted} of the capture")
     return LedgerSight(
         ledger=account,
-        flow=flow_drawing(account.as_ledger(), basis=f"as measured, over the {lasted} of the capture"),
+        flow=replace(flow, says=_flow_says(flow)) if _can_be_drawn(flow) else None,
         forecast=None
         if beside is None
         else flow_drawing(beside, basis="the forecast, over the whole drilling"),
     )
+
+
+def _can_be_drawn(flow: FlowDrawing) -> bool:
+    """Whether no stage gets far more than came in at the first."""
+    return all(0.0 <= stage.came_in_w <= MOST_MORE * flow.entered_w for stage in flow.stages)
+
+
+def _flow_says(flow: FlowDrawing) -> str:
+    """The measured flow in words."""
+    arrives = [f"{stage.title.lower()} {quantity_text(stage.came_in_w, 'W')}" for stage in flow.stages]
+    return f"As measured, what arrives: {', '.join(arrives)}."

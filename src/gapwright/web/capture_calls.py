@@ -2,7 +2,7 @@
 
 import json
 import struct
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any
 
 import numpy as np
 from fastapi import Path, Query
@@ -27,11 +27,12 @@ Classes = Annotated[
 MeterText = Annotated[str, Query(max_length=60)]
 
 Said = Annotated[
-    dict[
-        Literal[tuple(WISHES)],  # type: ignore[valid-type] # the keys that there are, made into a schema
-        Annotated[str, StringConstraints(max_length=200)],
-    ],
-    Field(max_length=60, description="What is said of the capture, as texts by name."),
+    dict[str, Annotated[str, StringConstraints(max_length=200)]],
+    Field(
+        max_length=60,
+        description="What is said of the capture, as texts by name.",
+        json_schema_extra={"propertyNames": {"enum": list(WISHES)}},
+    ),
 ]
 
 

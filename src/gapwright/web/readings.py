@@ -100,6 +100,15 @@ def reading_routes(desk: Desk, crew: Crew) -> APIRouter:
         shown, counts = await crew.look(lambda: spark_columns(read.found, span=(start, stop), classes=wanted))
         return Response(packed(shown, {"counts": counts}), media_type=PACKED)
 
+    add_sparks(router, desk, crew)
+    add_accounts(router, desk)
+    add_files(router, desk)
+    return router
+
+
+def add_sparks(router: APIRouter, desk: Desk, crew: Crew) -> None:
+    """Calls about single sparks, and about all of some classes."""
+
     @router.get("/near", response_model=SparkSight)
     def near(reading: ReadingName, sample: Sample, classes: Classes = "") -> Response:
         """The event that holds a sample, or the nearest: its class, how sure that is, and why."""
@@ -123,10 +132,6 @@ def reading_routes(desk: Desk, crew: Crew) -> APIRouter:
         """Keep the capture mapped and quick to open, beside the others."""
         read = desk.captures.found(reading)
         return KeptAs(name=await crew.look(lambda: desk.captures.keep(read)))
-
-    add_accounts(router, desk)
-    add_files(router, desk)
-    return router
 
 
 def add_accounts(router: APIRouter, desk: Desk) -> None:
