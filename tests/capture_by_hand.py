@@ -3,7 +3,6 @@
 import numpy as np
 
 from gapwright.capture import _rows_kernel as k
-from gapwright.capture._kernel import BACK
 
 
 def beyond(i, edges, n):
@@ -51,7 +50,7 @@ class ByHand:
 
     def __init__(self, v, i, vt, it, numbers):
         self.v, self.i, self.vt, self.it = v, i, vt, it
-        self.hold, self.grace, _, self.usual, self.long = (int(each) for each in numbers)
+        self.hold, self.grace, _, self.usual, self.long, self.back = (int(each) for each in numbers)
         self.used, self.marks, self.sums = 0, [], []
         self.forget(0)
 
@@ -79,7 +78,7 @@ class ByHand:
         if beyond(self.i, self.it, n):
             return "burning", n
         if v >= self.vt[k.T_READY]:
-            back, least = n - 1, max(self.begin, n - BACK)
+            back, least = n - 1, max(self.begin, n - self.back)
             while back >= least and self.v[back] >= self.vt[k.T_SHORT]:
                 back -= 1
             self.ready, self.rise = n, n - back

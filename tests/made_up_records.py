@@ -94,6 +94,7 @@ def recorded() -> Recorded:
             thickness_m=THICKNESS,
             wanted_diameter_m=0.58e-3,
             open_v=70.0,
+            set_v=42.0,
             frames=tuple(film.frames),
         ),
         sparks=log.table(),

@@ -48,7 +48,7 @@ def installation() -> Installation:
 def capture_hands(progress: Progress) -> "CaptureHands":
     """Readers of captures on this machine."""
     from gapwright.app.captures import CaptureHands
-    from gapwright.shell.captures.kept import is_kept, kept_capture
+    from gapwright.shell.captures.kept import is_kept, kept_capture, kept_or_made_extremes
     from gapwright.shell.captures.reading import recording_at
 
     return CaptureHands(
@@ -56,6 +56,7 @@ def capture_hands(progress: Progress) -> "CaptureHands":
         kept=lambda place: kept_capture(place) if is_kept(place) else None,
         text=read_text,
         progress=progress,
+        extremes=kept_or_made_extremes,
     )
 
 

@@ -4,7 +4,7 @@ import { desk } from "../desk/desk.svelte";
 import { route } from "../desk/route.svelte";
 import * as calls from "../server/captures";
 import { Refused } from "../server/calls";
-import type { CaptureListed, CaptureSight, Changes, Farness, SparkSight, WishForm } from "../server/shapes";
+import type { CaptureListed, CaptureSight, Changes, Farness, SparkSight, SaidForm } from "../server/shapes";
 
 const LARGEST = 8e9;
 const TELL = 300;
@@ -18,7 +18,7 @@ class Captures {
   files = $state.raw<string[]>([]);
   /** What is said of each capture, as typed, by its name. */
   private words = $state.raw<Record<string, Changes>>(remembered());
-  form = $state.raw<WishForm | null>(null);
+  form = $state.raw<SaidForm | null>(null);
   reading = $state("");
   sight = $state.raw<CaptureSight | null>(null);
   /** What the shown reading was asked with; another ask is another reading. */
@@ -27,6 +27,7 @@ class Captures {
   far = $state.raw<Farness | null>(null);
   refused = $state("");
   sending = $state.raw<{ name: string; done: number; total: number } | null>(null);
+  /** Times between which one looks. [s] */
   span = $state.raw<[number, number]>([0, 1]);
   classes = $state.raw<string[]>([]);
   spark = $state.raw<SparkSight | null>(null);
@@ -36,8 +37,8 @@ class Captures {
   onRig = $state(true);
 
   said = $derived(this.words[this.files[0] ?? ""] ?? {});
-  samples = $derived(this.sight?.answer.samples ?? 1);
-  rate = $derived(this.sight?.answer.rate_hz ?? 1);
+  end = $derived(this.sight?.end_s ?? 1);
+  private least = $derived(LEAST_SPAN / (this.sight?.answer.rate_hz ?? 1));
   wanted = $derived(this.classes.join(","));
   private now = $derived(JSON.stringify([this.files, this.said, this.onRig && [desk.rig.name, desk.rig.changes]]));
   stale = $derived(this.sight !== null && this.asked !== this.now);
@@ -178,14 +179,14 @@ class Captures {
     this.pinned = false;
     if (other) {
       this.classes = [];
-      this.span = [0, sight.answer.samples];
+      this.span = [0, sight.end_s];
     }
   }
 
   lookAt(start: number, stop: number): void {
-    const width = Math.min(Math.max(Math.round(stop - start), LEAST_SPAN), this.samples);
+    const width = Math.min(Math.max(stop - start, this.least), this.end);
     const middle = (start + stop) / 2;
-    const begin = Math.min(Math.max(Math.round(middle - width / 2), 0), this.samples - width);
+    const begin = Math.min(Math.max(middle - width / 2, 0), this.end - width);
     this.span = [begin, begin + width];
   }
 
@@ -203,12 +204,13 @@ class Captures {
   }
 
   whole(): void {
-    this.lookAt(0, this.samples);
+    this.lookAt(0, this.end);
   }
 
   toSpark(spark: SparkSight): void {
-    const room = Math.max(spark.end - spark.first, 12);
-    this.lookAt(spark.first - room, spark.end + room);
+    const [first, last] = ends(spark);
+    const room = Math.max(last - first, 1.5 * this.least);
+    this.lookAt(first - room, last + room);
   }
 
   async step(row: number | null): Promise<void> {
@@ -217,9 +219,10 @@ class Captures {
       const spark = await calls.sparkAt(this.reading, row, this.wanted);
       this.spark = spark;
       this.pinned = true;
-      if (spark.first < this.span[0] || spark.end > this.span[1]) {
+      const [first, last] = ends(spark);
+      if (first < this.span[0] || last > this.span[1]) {
         const half = (this.span[1] - this.span[0]) / 2;
-        this.lookAt(spark.first - half, spark.first + half);
+        this.lookAt(first - half, first + half);
       }
     } catch (fault) {
       desk.tell(fault);
@@ -240,6 +243,12 @@ class Captures {
       desk.tell(fault);
     }
   }
+}
+
+/** When an event begins and ends. */
+export function ends(spark: SparkSight): [number, number] {
+  const first = spark.numbers.start_s ?? 0;
+  return [first, first + (spark.numbers.duration_s ?? 0)];
 }
 
 function remembered(): Record<string, Changes> {

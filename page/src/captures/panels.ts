@@ -41,17 +41,39 @@ export function panelsOf(columns: Columns["columns"], channels: Range[], letter:
 /** Height of a value in a panel. */
 export const levelOf = (panel: Panel, value: number) => panel.top + panel.height * (1 - (value - panel.low) / (panel.high - panel.low));
 
-/** The area between least and greatest, or the line through single samples. */
-export function swath(panel: Panel, at: ArrayLike<number>, px: (sample: number) => number, single: boolean): string {
+/** The columns of a window: when each begins and ends. */
+export interface Times {
+  left: ArrayLike<number>;
+  right: ArrayLike<number>;
+}
+
+/** Runs of columns without a gap in time between them: first column, and the one after the last. */
+function runs(at: Times): [number, number][] {
+  const found: [number, number][] = [];
+  let first = 0;
+  for (let i = 1; i <= at.left.length; i++) {
+    const width = (at.right[i - 1] ?? 0) - (at.left[i - 1] ?? 0);
+    if (i === at.left.length || (at.left[i] ?? 0) - (at.right[i - 1] ?? 0) > 0.5 * width) {
+      found.push([first, i]);
+      first = i;
+    }
+  }
+  return found;
+}
+
+/** The area between least and greatest, or the line through single samples; broken where nothing was recorded. */
+export function swath(panel: Panel, at: Times, px: (time: number) => number, single: boolean): string {
   const y = (value: number | undefined) => levelOf(panel, value ?? 0).toFixed(1);
-  const count = panel.least.length;
-  if (single) return Array.from(panel.least, (value, i) => `${i ? "L" : "M"}${px(at[i] ?? 0).toFixed(1)} ${y(value)}`).join("");
-  const middle = (i: number) => px(((at[i] ?? 0) + (at[i + 1] ?? 0)) / 2).toFixed(1);
-  const up = Array.from(panel.greatest, (value, i) => `${i ? "L" : "M"}${middle(i)} ${y(value)}`);
-  const down = Array.from({ length: count }, (_, i) => `L${middle(count - 1 - i)} ${y(panel.least[count - 1 - i])}`);
-  return `${up.join("")}${down.join("")}Z`;
+  const x = (i: number) => px(single ? (at.left[i] ?? 0) : ((at.left[i] ?? 0) + (at.right[i] ?? 0)) / 2).toFixed(1);
+  return runs(at)
+    .map(([first, stop]) => {
+      const places = Array.from({ length: stop - first }, (_, k) => first + k);
+      const up = places.map((i) => `${i > first ? "L" : "M"}${x(i)} ${y(panel.greatest[i])}`).join("");
+      return single ? up : `${up}${places.toReversed().map((i) => `L${x(i)} ${y(panel.least[i])}`).join("")}Z`;
+    })
+    .join("");
 }
 
 /** A dot at each sample. */
-export const sampleDots = (panel: Panel, at: ArrayLike<number>, px: (sample: number) => number) =>
-  Array.from(panel.least, (value, i) => `M${px(at[i] ?? 0).toFixed(1)} ${levelOf(panel, value).toFixed(1)}h0`).join("");
+export const sampleDots = (panel: Panel, at: Times, px: (time: number) => number) =>
+  Array.from(panel.least, (value, i) => `M${px(at.left[i] ?? 0).toFixed(1)} ${levelOf(panel, value).toFixed(1)}h0`).join("");

@@ -1,7 +1,7 @@
 // Calls about captures. Windows and sparks come as packed columns, not as JSON.
 
 import { call, Gone, Refused } from "./calls";
-import type { Beside, Captures, Changes, EnergySight, Farness, LedgerSight, ReadAnswer, SetupAnswer, SparkSight, Taken, WishForm } from "./shapes";
+import type { Beside, Captures, Changes, ClassTimeline, EnergySight, Farness, LedgerSight, ReadAnswer, SetupAnswer, SparkSight, Taken, SaidForm } from "./shapes";
 
 export interface Rig {
   name: string;
@@ -28,7 +28,7 @@ async function whenReady<T>(ask: () => Promise<T>, stop: AbortSignal): Promise<T
 }
 
 export const captures = () => call<Captures>("GET", "/api/captures");
-export const saidForm = (said: Changes, stop?: AbortSignal) => call<WishForm>("POST", "/api/captures/said", { said }, stop);
+export const saidForm = (said: Changes, stop?: AbortSignal) => call<SaidForm>("POST", "/api/captures/said", { said }, stop);
 export const progressOf = (name: string) => call<Farness>("GET", `/api/captures/${encodeURIComponent(name)}/progress`);
 export const read = (files: string[], said: Changes, rig: Rig | null, stop: AbortSignal) =>
   whenReady(() => call<ReadAnswer>("POST", "/api/readings", { files, said, rig }, stop), stop);
@@ -39,8 +39,8 @@ export const earthPlace = (setup: string, form: "svg" | "png") => `/api/setup/${
 const place = (reading: string) => `/api/readings/${reading}`;
 const query = (values: Record<string, string | number>) => new URLSearchParams(Object.entries(values).map(([key, value]) => [key, `${value}`])).toString();
 
-export const near = (reading: string, sample: number, classes: string, stop: AbortSignal) =>
-  call<SparkSight>("GET", `${place(reading)}/near?${query({ sample, classes })}`, undefined, stop);
+export const near = (reading: string, time_s: number, classes: string, stop: AbortSignal) =>
+  call<SparkSight>("GET", `${place(reading)}/near?${query({ time_s, classes })}`, undefined, stop);
 export const sparkAt = (reading: string, row: number, classes: string) =>
   call<SparkSight>("GET", `${place(reading)}/spark/${row}?${query({ classes })}`);
 export const energiesOf = (reading: string, classes: string, stop: AbortSignal) =>
@@ -65,9 +65,12 @@ export function ways(reading: string, figure: string, table = "", meters: Change
 }
 
 export const windowOf = (reading: string, span: [number, number], columns: number, stop: AbortSignal) =>
-  columnsAt(`${place(reading)}/window?${query({ start: span[0], stop: span[1], columns })}`, stop);
+  columnsAt(`${place(reading)}/window?${query({ start_s: span[0], stop_s: span[1], columns })}`, stop);
 export const sparksOf = (reading: string, span: [number, number], classes: string, stop: AbortSignal) =>
-  columnsAt(`${place(reading)}/sparks?${query({ start: span[0], stop: span[1], classes })}`, stop);
+  columnsAt(`${place(reading)}/sparks?${query({ start_s: span[0], stop_s: span[1], classes })}`, stop);
+
+export const timelineOf = (reading: string, span: [number, number], columns: number, stop: AbortSignal) =>
+  call<ClassTimeline>("GET", `${place(reading)}/timeline?${query({ start_s: span[0], stop_s: span[1], columns })}`, undefined, stop);
 
 async function columnsAt(address: string, stop: AbortSignal): Promise<Columns> {
   let reply: Response;

@@ -52,6 +52,22 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/answer/{answer}/drilling": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["drilling_api_answer__answer__drilling_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/answer/{answer}/figure/{figure}.{form}": {
         parameters: {
             query?: never;
@@ -308,6 +324,118 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/generator": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["generator_api_generator_post"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/generator/{generator}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["kept_api_generator__generator__get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/generator/{generator}/findings.{form}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["findings_api_generator__generator__findings__form__get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/generator/{generator}/scene/{scene}/parts.{form}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["parts_api_generator__generator__scene__scene__parts__form__get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/generator/{generator}/scene/{scene}/schematic.{form}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["schematic_api_generator__generator__scene__scene__schematic__form__get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/generator/{generator}/scene/{scene}/traces": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["traces_api_generator__generator__scene__scene__traces_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/generator/{generator}/scene/{scene}/traces.{form}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["waves_api_generator__generator__scene__scene__traces__form__get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/readings": {
         parameters: {
             query?: never;
@@ -484,6 +612,22 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/readings/{reading}/timeline": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["timeline_api_readings__reading__timeline_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/readings/{reading}/window": {
         parameters: {
             query?: never;
@@ -548,6 +692,134 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/size/check": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["check_api_size_check_post"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/size/form": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["form_api_size_form_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/size/{size}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["sized_api_size__size__get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/size/{size}/candidate/{rank}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["take_api_size__size__candidate__rank__post"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/size/{size}/candidates.{form}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["candidates_api_size__size__candidates__form__get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/sweep/check": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["check_api_sweep_check_post"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/sweep/{sweep}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["swept_api_sweep__sweep__get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/sweep/{sweep}.{form}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["file_api_sweep__sweep___form__get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/words": {
         parameters: {
             query?: never;
@@ -595,6 +867,24 @@ export interface components {
             /** @default 0 */
             seed: number;
         };
+        Axis: {
+            key: string;
+            scale: string;
+            unit: string;
+            values: number[];
+        };
+        AxisCall: {
+            first: string;
+            key: string;
+            last: string;
+            /** @default 25 */
+            points: number;
+            /**
+             * @default log
+             * @enum {string}
+             */
+            scale: "log" | "lin";
+        };
         Banded: {
             high: number | null;
             low: number | null;
@@ -641,6 +931,7 @@ export interface components {
             schema: number;
             segments: number;
             skew_s: number | null;
+            skew_uncertainty_s: number | null;
             sparks: components["schemas"]["SparksAnswer"];
             understood: string[];
         };
@@ -654,10 +945,10 @@ export interface components {
             answer: components["schemas"]["CaptureAnswer"];
             classes: string[];
             delay: components["schemas"]["DelaySight"] | null;
+            end_s: number;
             energies: components["schemas"]["EnergySight"] | null;
             headline: string;
             says: string;
-            segments: components["schemas"]["SegmentSight"][];
         };
         Captures: {
             captures: components["schemas"]["CaptureListed"][];
@@ -699,15 +990,43 @@ export interface components {
             count: number;
             time_share: number;
         };
+        ClassOfAll: {
+            count: number;
+            means: string;
+            name: string;
+            says: string;
+            share: number;
+            time_share: number;
+        };
         ClassShare: {
             count: number;
             time_share: number;
+        };
+        ClassStrip: {
+            class_name: string;
+            count: number[];
+            time_share: number[];
+        };
+        ClassTimeline: {
+            classes: components["schemas"]["ClassStrip"][];
+            edges_s: number[];
         };
         ClipPlace: {
             place: string;
             shorts_insulated: components["schemas"]["Shorted"][];
             shorts_on_frame: components["schemas"]["Shorted"][];
             side: components["schemas"]["Side"];
+        };
+        CoilDesign: {
+            air_length_m: number;
+            air_radius_m: number;
+            air_turns: number;
+            flux_t: number;
+            gap_m: number;
+            inductance_h: number;
+            resistance_ohm: number;
+            turns: number;
+            wire_diameter_m: number;
         };
         Conflict: {
             path: string | null;
@@ -772,6 +1091,45 @@ export interface components {
             stands_out: boolean;
             uncertainty: number;
         };
+        DrillingDrawing: {
+            class_shares: components["schemas"]["ClassOfAll"][];
+            classes: string[];
+            ended: string;
+            frames: components["schemas"]["DrillingFrame"][];
+            gets_through: boolean;
+            history: components["schemas"]["DrillingHistory"];
+            ignition: string;
+            ignition_in_a_liquid: string;
+            job: string;
+            margin: components["schemas"]["Margin"] | null;
+            new_electrode: components["schemas"]["Outline"];
+            open_v: number;
+            rig: string;
+            set_v: number | null;
+            thickness_m: number;
+            wanted_diameter_m: number;
+        };
+        DrillingFrame: {
+            debris: number;
+            depth_m: number;
+            electrode: components["schemas"]["Outline"];
+            gap_m: number;
+            hole: components["schemas"]["Outline"];
+            mean_v: number;
+            sparks: components["schemas"]["SparkDots"];
+            time_s: number;
+        };
+        DrillingHistory: {
+            class_count: components["schemas"]["Array"];
+            debris_high: components["schemas"]["Array"];
+            depth_m: components["schemas"]["Array"];
+            gap_high_m: components["schemas"]["Array"];
+            gap_low_m: components["schemas"]["Array"];
+            mean_high_v: components["schemas"]["Array"];
+            mean_low_v: components["schemas"]["Array"];
+            open_share: components["schemas"]["Array"];
+            time_s: components["schemas"]["Array"];
+        };
         Dropped: {
             /** @enum {string} */
             kind: "rig" | "job" | "capture" | "picture" | "unknown";
@@ -797,6 +1155,7 @@ export interface components {
         };
         EnergyAnswer: {
             median: number;
+            skew_share: number;
             total: number;
         };
         EnergyAnswered: {
@@ -818,6 +1177,9 @@ export interface components {
             done: number;
             says: string;
             total: number;
+        };
+        Faults: {
+            faults: components["schemas"]["WishFault"][];
         };
         Field: {
             above: number | null;
@@ -919,6 +1281,8 @@ export interface components {
             gets_through: boolean;
             hole: components["schemas"]["Hole"];
             ignition: string;
+            /** @default  */
+            ignition_in_a_liquid: string;
             job: string;
             ledger: components["schemas"]["Ledger"];
             limited_by: string;
@@ -959,6 +1323,10 @@ export interface components {
             words: string;
             working_gap_m: number;
         };
+        Generator: {
+            generator: string;
+            view: components["schemas"]["GeneratorView"];
+        };
         GeneratorAlone: {
             fill_time_s: number;
             findings: components["schemas"]["Finding"][];
@@ -976,6 +1344,16 @@ export interface components {
             stored_energy_j: number;
             strikes_at_v: number;
             waveforms: components["schemas"]["Waveforms"];
+        };
+        GeneratorCall: {
+            rig: components["schemas"]["Chosen"];
+        };
+        GeneratorView: {
+            says: string;
+            scenes: components["schemas"]["SceneView"][];
+            told: components["schemas"]["GeneratorAlone"];
+            traces: components["schemas"]["TraceChoice"][];
+            usual: string[];
         };
         HalvedLoop: {
             halved: components["schemas"]["LoopFigures"];
@@ -1060,6 +1438,7 @@ export interface components {
              */
             message: "forecast";
             of: string;
+            spark_by_spark: boolean;
         };
         LiveGlance: {
             ask: number;
@@ -1081,6 +1460,7 @@ export interface components {
         LivePreparing: {
             done: number;
             failed: string;
+            looks: boolean;
             /**
              * @default preparing
              * @constant
@@ -1114,12 +1494,26 @@ export interface components {
             path: string | null;
             refused: string;
         };
+        LookCall: {
+            generator: string;
+            scene: components["schemas"]["SceneName"];
+            /** @default 1200 */
+            slices: number;
+            start: number;
+            stop: number;
+            trace: string[];
+        };
         LoopFigures: {
             damping: number;
             duration_s: number;
             inductance_h: number;
             left_voltage_v: number;
             peak_current_a: number;
+        };
+        Margin: {
+            calm_up_to: number;
+            loop: components["schemas"]["GapLoop"];
+            unstable_from: number;
         };
         MeaningAnswer: {
             key: string;
@@ -1185,6 +1579,20 @@ export interface components {
             depth_m: components["schemas"]["Array"];
             radius_m: components["schemas"]["Array"];
         };
+        PartLine: {
+            bears: string;
+            part: string;
+            value: string;
+        };
+        PartLoad: {
+            heat_w: number | null;
+            part: string;
+            peak_current_a: number;
+            peak_voltage_v: number;
+            rms_current_a: number;
+            stress: number | null;
+            stress_of: string;
+        };
         PeriodAnswer: {
             frequency_hz: number;
             strength: number;
@@ -1193,11 +1601,13 @@ export interface components {
             done: number;
             /** @default  */
             failed: string;
+            looks: boolean;
             says: string;
             total: number;
             warm: boolean;
         };
         Pulse: {
+            action_a2s: number;
             charge_c: number;
             duration_s: number;
             energy_j: number;
@@ -1274,6 +1684,30 @@ export interface components {
             sources: components["schemas"]["Source"][];
             table: string;
         };
+        SaidCall: {
+            said?: {
+                [key: string]: string;
+            };
+        };
+        SaidField: {
+            choices: string[];
+            example: string;
+            help: string;
+            key: string;
+            /** @enum {string} */
+            kind: "quantity" | "number" | "whole" | "choice" | "switch" | "text";
+            label: string;
+            /** @enum {string} */
+            part: "hookup" | "settings" | "file" | "meters";
+            problem: string | null;
+            reading: string;
+            text: string;
+            unit: string;
+        };
+        SaidForm: {
+            fields: components["schemas"]["SaidField"][];
+            refused: string | null;
+        };
         Sampling: {
             bandwidth_hz: number;
             bits: number;
@@ -1300,6 +1734,16 @@ export interface components {
             lasts_for_s: number;
             name: string;
         };
+        /** @enum {string} */
+        SceneName: "start-up" | "spark" | "short" | "standing-arc";
+        SceneView: {
+            happens: string;
+            hottest_w: number;
+            parts: components["schemas"]["PartLoad"][];
+            recorded_s: number;
+            scene: string;
+            title: string;
+        };
         SectionDrawing: {
             frames: components["schemas"]["SectionFrame"][];
             new_electrode: components["schemas"]["Outline"];
@@ -1313,9 +1757,14 @@ export interface components {
             hole: components["schemas"]["Outline"];
             time_s: number;
         };
-        SegmentSight: {
-            sample: number;
-            time_s: number;
+        SenseDivider: {
+            bottom_ohm: number;
+            code: number;
+            high_v: number;
+            input_v: number;
+            low_v: number;
+            step_v: number;
+            top_ohm: number;
         };
         SetupAnswer: {
             setup: string;
@@ -1366,18 +1815,50 @@ export interface components {
             headline: string;
             measures: components["schemas"]["Measures"];
             members: number;
+            spark_by_spark: boolean;
+        };
+        SizeCall: {
+            kinds?: string[];
+            rig: components["schemas"]["Chosen"];
+            texts: {
+                [key: string]: string;
+            };
+        };
+        SizeForm: {
+            fields: components["schemas"]["WishField"][];
+            kinds: string[];
+        };
+        Sized: {
+            size: string;
+            sizing: components["schemas"]["Sizing"];
+        };
+        Sizing: {
+            candidates: components["schemas"]["Verified"][];
+            energy_j: number;
+            largest_energy_because: string;
+            largest_energy_j: number;
+            members: number;
+            rate_hz: number;
+            schema: number;
+            seed: number;
+            unsuitable: {
+                [key: string]: string;
+            };
         };
         Source: {
             key: string;
             status: components["schemas"]["Status"];
             title: string;
         };
+        SparkDots: {
+            depth_m: components["schemas"]["Array"];
+            kind: number[];
+            radius_m: components["schemas"]["Array"];
+        };
         SparkSight: {
             after: number | null;
             before: number | null;
             confidence: number;
-            end: number;
-            first: number;
             name: string;
             numbers: {
                 [key: string]: number | null;
@@ -1419,8 +1900,47 @@ export interface components {
         Stop: {
             stop: number;
         };
+        StopWork: {
+            stop: number;
+        };
+        SweepCall: {
+            axis: components["schemas"]["AxisCall"];
+            job?: components["schemas"]["Chosen"] | null;
+            /** @default 16 */
+            members: number;
+            rig: components["schemas"]["Chosen"];
+            /** @default 0 */
+            seed: number;
+        };
+        SweepCurve: {
+            high: (number | null)[] | null;
+            low: (number | null)[] | null;
+            name: string;
+            title: string;
+            unit: string;
+            values: (number | null)[];
+        };
+        SweepDrawing: {
+            along: number[];
+            curves: components["schemas"]["SweepCurve"][];
+            job: string | null;
+            key: string;
+            refused: string[];
+            rig: string;
+            says: string;
+            scale: string;
+            unit: string;
+        };
+        Swept: {
+            axes: components["schemas"]["Axis"][];
+            drawing: components["schemas"]["SweepDrawing"];
+            sweep: string;
+        };
         Tables: {
             tables: components["schemas"]["gapwright__app__facts__Table"][];
+        };
+        TakeCall: {
+            name: string;
         };
         Taken: {
             name: string | null;
@@ -1429,6 +1949,56 @@ export interface components {
         Term: {
             means: string;
             term: string;
+        };
+        TimerNumber: {
+            counts: number;
+            lasts_s: number;
+            name: string;
+            prescaler: number;
+            wanted_s: number;
+        };
+        TraceChoice: {
+            kind: string;
+            name: string;
+            of: string;
+            trace: string;
+            unit: string;
+        };
+        TraceDrawing: {
+            high: components["schemas"]["Array"];
+            low: components["schemas"]["Array"];
+            name: string;
+            trace: string;
+            unit: string;
+        };
+        TracesDrawing: {
+            scene: string;
+            slices: number;
+            start_s: number;
+            stop_s: number;
+            traces: components["schemas"]["TraceDrawing"][];
+        };
+        Verified: {
+            arc_share: components["schemas"]["Banded"];
+            coil: components["schemas"]["CoilDesign"] | null;
+            coil_peak_a: components["schemas"]["Banded"] | null;
+            divider: components["schemas"]["SenseDivider"];
+            duration_s: components["schemas"]["Banded"];
+            energy_j: components["schemas"]["Banded"];
+            findings: components["schemas"]["Finding"][];
+            kind: string;
+            largest_stress: number;
+            left_voltage_v: components["schemas"]["Banded"];
+            meets: boolean;
+            misses: string[];
+            part_count: number;
+            parts: components["schemas"]["PartLine"][];
+            peak_current_a: components["schemas"]["Banded"];
+            rank: number;
+            rate_hz: components["schemas"]["Banded"];
+            rig_file: string;
+            sparking_share: number;
+            timers: components["schemas"]["TimerNumber"][];
         };
         WaveDrawing: {
             gap_a: components["schemas"]["Array"];
@@ -1455,33 +2025,75 @@ export interface components {
                 [key: string]: number[];
             };
         };
-        WishCall: {
-            said?: {
-                [key: string]: string;
-            };
+        WishFault: {
+            field: string;
+            says: string;
         };
         WishField: {
-            choices: string[];
             example: string;
+            group: string;
             help: string;
-            key: string;
-            /** @enum {string} */
-            kind: "quantity" | "number" | "whole" | "choice" | "switch" | "text";
             label: string;
-            /** @enum {string} */
-            part: "file" | "hookup" | "settings" | "meters";
-            problem: string | null;
-            reading: string;
-            text: string;
+            name: string;
+            required: boolean;
             unit: string;
-        };
-        WishForm: {
-            fields: components["schemas"]["WishField"][];
-            refused: string | null;
+            usual: string;
         };
         Words: {
             stages: components["schemas"]["Stage"][];
             terms: components["schemas"]["Term"][];
+        };
+        Work: {
+            /** @default null */
+            generator: components["schemas"]["GeneratorCall"] | null;
+            /** @default null */
+            look: components["schemas"]["LookCall"] | null;
+            /** @default null */
+            size: components["schemas"]["SizeCall"] | null;
+            /** @default null */
+            sweep: components["schemas"]["SweepCall"] | null;
+            work: number;
+        };
+        WorkDone: {
+            answer: string;
+            /**
+             * @default done
+             * @constant
+             */
+            message: "done";
+            work: number;
+        };
+        WorkFault: {
+            /**
+             * @default fault
+             * @constant
+             */
+            message: "fault";
+            refused: string;
+            work: number;
+        };
+        WorkProgress: {
+            done: number;
+            /**
+             * @default progress
+             * @constant
+             */
+            message: "progress";
+            says: string;
+            total: number;
+            work: number;
+        };
+        WorkRefused: {
+            field: string;
+            /**
+             * @default refused
+             * @constant
+             */
+            message: "refused";
+            path: string | null;
+            refused: string;
+            stopped: boolean;
+            work: number;
         };
         gapwright__app__facts__Table: {
             entries: number;
@@ -1725,6 +2337,107 @@ export interface operations {
                 content: {
                     "image/png": string;
                     "image/svg+xml": string;
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    drilling_api_answer__answer__drilling_get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                answer: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DrillingDrawing"];
                 };
             };
             400: {
@@ -2333,7 +3046,7 @@ export interface operations {
         };
         requestBody: {
             content: {
-                "application/json": components["schemas"]["WishCall"];
+                "application/json": components["schemas"]["SaidCall"];
             };
         };
         responses: {
@@ -2342,7 +3055,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["WishForm"];
+                    "application/json": components["schemas"]["SaidForm"];
                 };
             };
             400: {
@@ -3764,6 +4477,742 @@ export interface operations {
             };
         };
     };
+    generator_api_generator_post: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["GeneratorCall"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Generator"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    kept_api_generator__generator__get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                generator: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Generator"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    findings_api_generator__generator__findings__form__get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                generator: string;
+                form: "csv" | "parquet";
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/vnd.apache.parquet": string;
+                    "text/csv": string;
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    parts_api_generator__generator__scene__scene__parts__form__get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                generator: string;
+                scene: components["schemas"]["SceneName"];
+                form: "csv" | "parquet";
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/vnd.apache.parquet": string;
+                    "text/csv": string;
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    schematic_api_generator__generator__scene__scene__schematic__form__get: {
+        parameters: {
+            query?: {
+                shows?: string;
+            };
+            header?: never;
+            path: {
+                generator: string;
+                scene: components["schemas"]["SceneName"];
+                form: "svg" | "png";
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/png": string;
+                    "image/svg+xml": string;
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    traces_api_generator__generator__scene__scene__traces_get: {
+        parameters: {
+            query: {
+                start: number;
+                stop: number;
+                trace: string[];
+                slices?: number;
+            };
+            header?: never;
+            path: {
+                generator: string;
+                scene: components["schemas"]["SceneName"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TracesDrawing"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    waves_api_generator__generator__scene__scene__traces__form__get: {
+        parameters: {
+            query: {
+                start: number;
+                stop: number;
+                trace: string[];
+                slices?: number;
+                width?: number;
+            };
+            header?: never;
+            path: {
+                generator: string;
+                scene: components["schemas"]["SceneName"];
+                form: ("svg" | "png") | ("csv" | "parquet");
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/vnd.apache.parquet": string;
+                    "image/png": string;
+                    "image/svg+xml": string;
+                    "text/csv": string;
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
     read_api_readings_post: {
         parameters: {
             query?: never;
@@ -4179,6 +5628,7 @@ export interface operations {
                 supply_voltage?: string;
                 supply_current?: string;
                 socket_power?: string;
+                auxiliary_power?: string;
             };
             header?: never;
             path: {
@@ -4388,6 +5838,7 @@ export interface operations {
                 supply_voltage?: string;
                 supply_current?: string;
                 socket_power?: string;
+                auxiliary_power?: string;
                 answer?: string;
             };
             header?: never;
@@ -4491,7 +5942,7 @@ export interface operations {
     near_api_readings__reading__near_get: {
         parameters: {
             query: {
-                sample: number;
+                time_s: number;
                 classes?: string;
             };
             header?: never;
@@ -4699,8 +6150,8 @@ export interface operations {
     sparks_api_readings__reading__sparks_get: {
         parameters: {
             query: {
-                start: number;
-                stop: number;
+                start_s: number;
+                stop_s: number;
                 classes?: string;
             };
             header?: never;
@@ -4807,6 +6258,7 @@ export interface operations {
                 supply_voltage?: string;
                 supply_current?: string;
                 socket_power?: string;
+                auxiliary_power?: string;
             };
             header?: never;
             path: {
@@ -4909,11 +6361,116 @@ export interface operations {
             };
         };
     };
+    timeline_api_readings__reading__timeline_get: {
+        parameters: {
+            query: {
+                start_s: number;
+                stop_s: number;
+                columns?: number;
+            };
+            header?: never;
+            path: {
+                reading: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ClassTimeline"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
     window_api_readings__reading__window_get: {
         parameters: {
             query: {
-                start: number;
-                stop: number;
+                start_s: number;
+                stop_s: number;
                 columns?: number;
             };
             header?: never;
@@ -5239,6 +6796,827 @@ export interface operations {
                 content: {
                     "image/png": string;
                     "image/svg+xml": string;
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    check_api_size_check_post: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["SizeCall"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Faults"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    form_api_size_form_get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SizeForm"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    sized_api_size__size__get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                size: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Sized"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    take_api_size__size__candidate__rank__post: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                size: string;
+                rank: number;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["TakeCall"];
+            };
+        };
+        responses: {
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Chosen"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    candidates_api_size__size__candidates__form__get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                size: string;
+                form: "csv" | "parquet";
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/vnd.apache.parquet": string;
+                    "text/csv": string;
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    check_api_sweep_check_post: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["SweepCall"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Faults"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    swept_api_sweep__sweep__get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                sweep: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Swept"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    file_api_sweep__sweep___form__get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                sweep: string;
+                form: ("svg" | "png") | ("csv" | "parquet");
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/vnd.apache.parquet": string;
+                    "image/png": string;
+                    "image/svg+xml": string;
+                    "text/csv": string;
                 };
             };
             400: {

@@ -91,6 +91,32 @@ def _depth(answer: Answer) -> Columns:
     return {"time_s": p.depth_time_s.tolist(), "low_m": low, "median_m": median, "high_m": high}
 
 
+def _course(answer: Answer) -> Columns:
+    """The drilling shown against time; empty while it has not been followed spark by spark."""
+    kept = answer.recorded
+    if kept is None:
+        return {"time_s": []}
+    h = kept.history
+    shares = {
+        f"{name.replace(' ', '_')}_count": h.class_count[:, place].astype(int).tolist()
+        for place, name in enumerate(kept.playback.classes)
+        if name != "open"
+    }
+    return {
+        "time_s": h.time_s.tolist(),
+        "depth_m": h.depth_m.tolist(),
+        "feed_m": h.feed_m.tolist(),
+        "gap_low_m": h.gap_low_m.tolist(),
+        "gap_high_m": h.gap_high_m.tolist(),
+        "mean_low_v": h.mean_low_v.tolist(),
+        "mean_high_v": h.mean_high_v.tolist(),
+        "debris_high": h.debris_high.tolist(),
+        "open_share": h.open_share.tolist(),
+        "short_share": h.short_share.tolist(),
+        **shares,
+    }
+
+
 def _waveforms(answer: Answer) -> Columns:
     p = answer.pictures
     return {
@@ -112,6 +138,7 @@ TABLES: Mapping[str, Callable[[Answer], Columns]] = {
     "readings": _readings,
     "cautions": _cautions,
     "depth": _depth,
+    "course": _course,
     "waveforms": _waveforms,
     "energies": _energies,
 }

@@ -123,6 +123,8 @@ class Sight:
     flow: FlowDrawing
     measures: Measures
     drawing: Drawing
+    spark_by_spark: bool
+    """Whether the drilling shown has been followed spark by spark, so that it can be asked for."""
 
 
 def records(texts: Texts) -> tuple[Rig, Job]:
@@ -253,6 +255,7 @@ def sight(found: Unfolded) -> Sight:
             sparks=spark_drawing(pictures),
             readings=_readings(forecast),
         ),
+        spark_by_spark=found.recorded is not None,
     )
 
 

@@ -67,6 +67,8 @@ class EnergyAnswer:
 
     total: Joules
     median: Joules
+    skew_share: Number
+    """Standard uncertainty of the total as a share of it, from the current's delay alone."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,6 +107,8 @@ class CaptureAnswer:
     burning_voltage_v: Volts
     current_zero_a: Amperes | None
     skew_s: Seconds | None
+    """How late the current came, where that was found."""
+    skew_uncertainty_s: Seconds | None
     sparks: SparksAnswer
     classes: dict[str, ClassAnswer]
     energy_j: EnergyAnswer | None
@@ -140,9 +144,10 @@ def capture_answer(
         burning_voltage_v=calibration.burning_voltage.value,
         current_zero_a=made.zero.at_start if made.zero is not None else None,
         skew_s=made.skew.seconds if made.skew is not None else None,
+        skew_uncertainty_s=capture.skew_uncertainty or None,
         sparks=SparksAnswer(count=fired.count, rate_hz=fired.count / capture.duration),
         classes=_classes(reading),
-        energy_j=_energy(fired.energy_j) if accounted else None,
+        energy_j=_energy(fired.energy_j, reading.skew_share) if accounted else None,
         charge_c=ChargeAnswer(total=float(np.nansum(fired.charge_c))) if accounted else None,
         delay_s=_delay(reading),
         clipped_share=clipped,
@@ -210,8 +215,10 @@ def _classes(reading: CaptureReading) -> dict[str, ClassAnswer]:
     }
 
 
-def _energy(energies: Any) -> EnergyAnswer:
-    return EnergyAnswer(total=float(np.nansum(energies)), median=float(np.nanmedian(energies)))
+def _energy(energies: Any, skew_share: float) -> EnergyAnswer:
+    return EnergyAnswer(
+        total=float(np.nansum(energies)), median=float(np.nanmedian(energies)), skew_share=skew_share
+    )
 
 
 def _delay(reading: CaptureReading) -> DelayAnswer:

@@ -7,13 +7,15 @@ from numpy.typing import NDArray
 
 from gapwright.app.capture_answer import CaptureAnswer
 from gapwright.app.capture_pictures import delay_curve
+from gapwright.app.capture_views import OpenCapture
 from gapwright.app.captures import CaptureInHand
 from gapwright.app.drawing import Array, FlowDrawing, array, flow_drawing
 from gapwright.app.measured import ledger_of_capture
 from gapwright.app.wording import banded_text, counted, quantity_text, share_text
 from gapwright.base.errors import InputRefused
 from gapwright.capture.classify import CLASS_NAMES
-from gapwright.study.measured_ledger import MeasuredLedger, MeterReadings
+from gapwright.study.measured_ledger import MeasuredLedger
+from gapwright.study.meter_readings import MeterReadings
 from gapwright.study.outcome import Banded, Forecast
 
 BINS = 48
@@ -49,14 +51,6 @@ class EnergySight:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SegmentSight:
-    """A stretch without a gap in time: its first sample, and when that was."""
-
-    sample: int
-    time_s: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class CaptureSight:
     """A capture that was read, as a page shows it; `classes` are all there are, in order."""
 
@@ -64,7 +58,8 @@ class CaptureSight:
     says: str
     classes: tuple[str, ...]
     answer: CaptureAnswer
-    segments: tuple[SegmentSight, ...]
+    end_s: float
+    """Time of the last sample's end, gaps between stretches included."""
     delay: DelaySight | None
     energies: EnergySight | None
 
@@ -92,25 +87,21 @@ class LedgerSight:
     forecast: FlowDrawing | None
 
 
-MOST_SEGMENTS = 200
 DISCHARGES = ("normal", "partial", "transient arc", "stationary arc", "contact")
 """Classes of discharges that a gap let through."""
 MOST_MORE = 1.25
 """Of what came in, the most that a later stage may seem to get, for the flow to be drawn."""
 
 
-def capture_sight(found: CaptureInHand) -> CaptureSight:
+def capture_sight(opened: OpenCapture) -> CaptureSight:
     """A capture that was read, as a page shows it."""
-    answer, parts = found.answer, found.capture.segments
+    found, answer = opened.found, opened.found.answer
     return CaptureSight(
         headline=answer.course.meaning[0].text,
         says=_says(answer),
         classes=CLASS_NAMES,
         answer=answer,
-        segments=tuple(
-            SegmentSight(sample=int(sample), time_s=float(time))
-            for sample, time in zip(parts.starts[:MOST_SEGMENTS], parts.times[:MOST_SEGMENTS], strict=True)
-        ),
+        end_s=opened.end_s,
         delay=_delay(found),
         energies=energy_sight(found, frozenset()),
     )

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from gapwright.app.captures import CaptureInHand
+from gapwright.app.captures import CaptureInHand, extremes_made
 from gapwright.base.units import Number, Seconds
 from gapwright.capture.classify import CLASS_NAMES
-from gapwright.capture.pyramid import Pyramid, View, pyramid_of, window
+from gapwright.capture.pyramid import Pyramid, View, window
 
 Curve = NDArray[np.float64]
 
@@ -76,14 +76,6 @@ class ClassRow:
     time_share: Number
 
 
-def pyramids_of(found: CaptureInHand) -> dict[str, Pyramid]:
-    """Extremes of each channel, by its name; made once, they draw any window at once."""
-    made = {"voltage": pyramid_of(found.capture.voltage)}
-    if found.capture.current is not None:
-        made["current"] = pyramid_of(found.capture.current)
-    return made
-
-
 def overview(
     found: CaptureInHand,
     *,
@@ -99,7 +91,7 @@ def overview(
         If the span is not within the capture.
     """
     capture = found.capture
-    known = pyramids if pyramids is not None else pyramids_of(found)
+    known = pyramids if pyramids is not None else extremes_made((), found.capture)
     start, stop = span or (0, capture.count)
     volts = window(capture.voltage, known["voltage"], start=start, stop=stop, columns=columns)
     amperes = None

@@ -6,19 +6,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gapwright.app.capture_bench import codes_of, is_among
-from gapwright.app.capture_pictures import overview
+from gapwright.app.capture_views import OpenCapture, capture_window
 from gapwright.app.captures import CaptureInHand
 from gapwright.app.ports import Columns
 from gapwright.app.wording import quantity_text
-from gapwright.base.checks import require_between
 from gapwright.base.errors import InputRefused
+from gapwright.base.units import Seconds
 from gapwright.capture.classify import CLASS_NAMES
-from gapwright.capture.pyramid import Pyramid
 
 MOST_DOTS = 6000
 """Sparks that are sent one by one; of more, evenly chosen ones of each class."""
-MOST_COLUMNS = 8000
 
+Span = tuple[Seconds, Seconds]
 Packed = dict[str, NDArray[np.generic]]
 """Columns by name, units at the end of the names, ready to be packed."""
 
@@ -32,8 +31,6 @@ class SparkSight:
     confidence: float
     reason: str
     remarks: str
-    first: int
-    end: int
     numbers: dict[str, float | None]
     says: str
     before: int | None
@@ -41,55 +38,33 @@ class SparkSight:
     after: int | None
 
 
-def window_columns(
-    found: CaptureInHand,
-    pyramids: dict[str, Pyramid],
-    *,
-    span: tuple[int, int],
-    columns: int,
-) -> Packed:
-    """Least and greatest values over the columns of a window; the samples themselves where they fit.
+def window_columns(opened: OpenCapture, *, span: Span, columns: int) -> tuple[Packed, bool]:
+    """Least and greatest values over the columns between two times, and whether each is a single sample.
 
     Raises
     ------
     InputRefused
         If the window is not within the capture.
     """
-    require_between("columns", columns, 1, MOST_COLUMNS, "")
-    shown = overview(found, columns=columns, pyramids=pyramids, span=span)
-    packed: Packed = {
-        "sample": np.round(shown.volts.times * found.capture.rate),
-        "voltage_least_v": shown.volts.least.astype(np.float32),
-        "voltage_greatest_v": shown.volts.greatest.astype(np.float32),
-    }
-    if shown.amperes is not None:
-        packed["current_least_a"] = shown.amperes.least.astype(np.float32)
-        packed["current_greatest_a"] = shown.amperes.greatest.astype(np.float32)
-    return packed
-
-
-def rows_within(found: CaptureInHand, span: tuple[int, int]) -> tuple[int, int]:
-    """First row and the row after the last of events that begin in a window."""
-    start, stop = span
-    if not 0 <= start < stop <= found.capture.count:
-        raise InputRefused(
-            f"a window must lie within 0 to {found.capture.count} samples and not be empty, "
-            f"got {start} to {stop}"
-        )
-    first, last = np.searchsorted(found.reading.sparks.first, [start, stop])
-    return int(first), int(last)
+    shown = capture_window(opened, start=span[0], stop=span[1], columns=columns)
+    packed: Packed = {"left_s": np.array(shown.left_s), "right_s": np.array(shown.right_s)}
+    for name, unit, channel in (("voltage", "v", shown.voltage_v), ("current", "a", shown.current_a)):
+        if channel is not None:
+            packed[f"{name}_least_{unit}"] = np.array(channel.least, dtype=np.float32)
+            packed[f"{name}_greatest_{unit}"] = np.array(channel.greatest, dtype=np.float32)
+    return packed, shown.single
 
 
 def spark_columns(
-    found: CaptureInHand, *, span: tuple[int, int], classes: frozenset[str]
+    found: CaptureInHand, *, span: Span, classes: frozenset[str]
 ) -> tuple[Packed, dict[str, int]]:
-    """Events of some classes that begin in a window, and how many there are of each class.
+    """Events of some classes that begin between two times, and how many there are of each class.
 
     Where they are many, evenly chosen ones of each class are given, so that a
     rare class keeps its events.
     """
     sparks, wanted = found.reading.sparks, codes_of(classes)
-    low, high = rows_within(found, span)
+    low, high = (int(row) for row in np.searchsorted(sparks.start_s, span))
     codes = sparks.class_code[low:high]
     counts = np.bincount(codes, minlength=len(CLASS_NAMES))
     told = {name: int(counts[code]) for code, name in enumerate(CLASS_NAMES)}
@@ -97,9 +72,9 @@ def spark_columns(
     if rows.size > MOST_DOTS:
         rows = _thinned(rows, sparks.class_code)
     packed: Packed = {
-        "first": sparks.first[rows].astype(np.float64),
-        "end": sparks.end[rows].astype(np.float64),
-        "row": rows.astype(np.float32) if rows.size == 0 or rows[-1] < 1 << 24 else rows.astype(np.float64),
+        "start_s": sparks.start_s[rows],
+        "duration_s": sparks.duration_s[rows].astype(np.float32),
+        "row": rows.astype(np.float64),
         "class": sparks.class_code[rows].astype(np.float32),
         "energy_j": sparks.energy_j[rows].astype(np.float32),
         "delay_s": sparks.delay_s[rows].astype(np.float32),
@@ -121,8 +96,8 @@ def _thinned(rows: NDArray[np.int64], codes: NDArray[np.int64]) -> NDArray[np.in
     return np.sort(np.concatenate(kept))
 
 
-def spark_near(found: CaptureInHand, sample: int, *, classes: frozenset[str]) -> SparkSight:
-    """Event of some classes that holds a sample, or the nearest to it.
+def spark_near(found: CaptureInHand, time: Seconds, *, classes: frozenset[str]) -> SparkSight:
+    """Event of some classes that goes on at a time, or the nearest to it.
 
     Raises
     ------
@@ -133,10 +108,11 @@ def spark_near(found: CaptureInHand, sample: int, *, classes: frozenset[str]) ->
     rows = np.flatnonzero(is_among(sparks.class_code, wanted))
     if not rows.size:
         raise InputRefused("there is no event of these classes in the capture; choose others")
-    place = int(np.searchsorted(sparks.first[rows], sample, side="right"))
+    place = int(np.searchsorted(sparks.start_s[rows], time, side="right"))
     around = rows[max(place - 2, 0) : place + 1]
-    away = np.maximum(sparks.first[around] - sample, sample - (sparks.end[around] - 1))
-    return _spark(found, int(around[np.argmin(np.maximum(away, 0))]), rows)
+    begins = sparks.start_s[around]
+    away = np.maximum(begins - time, time - begins - sparks.duration_s[around])
+    return _spark(found, int(around[np.argmin(np.maximum(away, 0.0))]), rows)
 
 
 def spark_at(found: CaptureInHand, row: int, *, classes: frozenset[str]) -> SparkSight:
@@ -169,8 +145,6 @@ def _spark(found: CaptureInHand, row: int, among: NDArray[np.int64]) -> SparkSig
         confidence=float(told["confidence"]),
         reason=reason,
         remarks=str(told["flags"]),
-        first=int(sparks.first[row]),
-        end=int(sparks.end[row]),
         numbers=numbers,
         says=_spark_says(name, numbers),
         before=int(among[left - 1]) if left > 0 else None,

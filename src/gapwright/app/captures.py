@@ -7,6 +7,7 @@ from gapwright.app.capture_answer import SCHEMA, CaptureAnswer, capture_answer
 from gapwright.app.ports import TextSource
 from gapwright.base.errors import InputRefused
 from gapwright.base.progress import Progress, silent
+from gapwright.capture.pyramid import Pyramid, pyramid_of
 from gapwright.capture.reading import CaptureReading, understand
 from gapwright.capture.recording import Recording, joined
 from gapwright.capture.scaling import Hooked, Hookup, hooked
@@ -56,6 +57,20 @@ class CaptureKeeper(Protocol):
         ...
 
 
+class ExtremesSource(Protocol):
+    """Gives the extremes of the channels of a capture."""
+
+    def __call__(self, places: tuple[str, ...], capture: Capture) -> dict[str, Pyramid]:
+        """Extremes of the capture read from `places`, by `voltage` and `current`."""
+        ...
+
+
+def extremes_made(places: tuple[str, ...], capture: Capture) -> dict[str, Pyramid]:  # noqa: ARG001 - the shape of a source
+    """Extremes made anew from all samples."""
+    made = {"voltage": pyramid_of(capture.voltage)}
+    return made if capture.current is None else made | {"current": pyramid_of(capture.current)}
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CaptureRequest:
     """Files of one run and what the user says about them; what is left out is found out."""
@@ -79,6 +94,7 @@ class CaptureHands:
     text: TextSource
     progress: Progress = silent
     settle: CaptureSettler = as_it_is
+    extremes: ExtremesSource = extremes_made
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

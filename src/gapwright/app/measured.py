@@ -1,8 +1,14 @@
 """The ledger of a capture: where the joules went that instruments saw."""
 
-from gapwright.app.captures import CaptureInHand
+from dataclasses import replace
+
+from gapwright.app.capture_answer import CLIPPED_MOST
+from gapwright.app.captures import CaptureHands, CaptureInHand
 from gapwright.base.errors import InputRefused
-from gapwright.study.measured_ledger import MeasuredLedger, MeterReadings, measured_ledger
+from gapwright.capture.mean_power import mean_power
+from gapwright.capture.scaling import Hookup, hooked
+from gapwright.study.measured_ledger import MeasuredLedger, measured_ledger
+from gapwright.study.meter_readings import MeterReadings
 from gapwright.study.outcome import Ledger
 
 
@@ -27,3 +33,31 @@ def ledger_of_capture(
             else "a measured ledger must have discharges with energy, got none in the capture; record longer"
         )
     return measured_ledger(found.rig, found.capture, found.reading, readings, forecast=forecast)
+
+
+def with_supply_capture(readings: MeterReadings, place: str, hands: CaptureHands) -> MeterReadings:
+    """Readings whose supply was recorded: the mean power of a capture of its voltage and current.
+
+    The current's zero is taken as recorded, since a supply's current need not
+    rest between sparks; a side-car beside the file says what else is to be known.
+
+    Raises
+    ------
+    InputRefused
+        If the file cannot be read, holds no current, or no power comes out of it.
+    """
+    recording = hands.record(place, {})
+    capture = hooked(recording, Hookup(**{"current_zero": 0.0, **recording.hookup})).capture
+    if capture.current is None:
+        raise InputRefused(f"{place!r} must hold the supply's voltage and current, got voltage alone")
+    if max(capture.voltage_clipped, capture.current_clipped) > CLIPPED_MOST:
+        raise InputRefused(
+            f"{place!r} must hold whole waves, but some of its samples stand at an end of the recorder's "
+            "range; record the supply again with a wider range"
+        )
+    watts, spread = mean_power(capture)
+    if not watts > 0.0:
+        raise InputRefused(
+            f"{place!r} must show power out of the supply, got {watts:.3g} W on average; turn a channel over"
+        )
+    return replace(readings, supply_power=watts, supply_power_scatter=min(spread / watts, 1.0))

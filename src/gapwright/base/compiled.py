@@ -24,7 +24,7 @@ F = TypeVar("F", bound=Callable[..., Any])
 
 _PACKAGE = Path(__file__).resolve().parent.parent
 
-_KERNEL = re.compile(r"^@(?:compiled|compiled_in_place|woven)\b", re.MULTILINE)
+_KERNEL = re.compile(r"^@(?:compiled|compiled_in_place|compiled_in_any_order|woven)\b", re.MULTILINE)
 _IMPORT = re.compile(
     r"^[ \t]*(?:from (gapwright[\w.]*) import (\([^)]*\)|[^\n]*)|import (gapwright[\w.]*))", re.MULTILINE
 )
@@ -121,6 +121,17 @@ def compiled_in_place(function: F) -> F:
     """
     options: dict[str, Any] = {"cache": True, "nogil": True, "error_model": "numpy", "_nrt": False}
     return cast("F", numba.njit(**options)(function))  # noqa: TID251 - the one place
+
+
+def compiled_in_any_order(function: F) -> F:
+    """Compile a sum or a greatest value over a row of finite numbers, whose terms may be taken in any order.
+
+    So the machine's vector instructions can be used, which take several terms
+    at a time. The order hangs only on how long the row is: the same row gives
+    the same bits, whatever thread comes to it and wherever it lies in memory.
+    """
+    options: dict[str, Any] = {"cache": True, "nogil": True, "error_model": "numpy", "_nrt": False}
+    return cast("F", numba.njit(**options, fastmath={"reassoc", "nsz", "nnan"})(function))  # noqa: TID251 - the one place
 
 
 def woven(function: F) -> F:

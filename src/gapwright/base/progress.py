@@ -2,6 +2,12 @@
 
 from typing import Protocol
 
+from gapwright.base.errors import GapwrightError
+
+
+class Stopped(GapwrightError):
+    """The listener asked to stop."""
+
 
 class Progress(Protocol):
     """Hears how far a piece of work is, and says whether to go on."""
@@ -14,3 +20,15 @@ class Progress(Protocol):
 def silent(done: int, total: int, what: str) -> bool:  # noqa: ARG001 - the shape of Progress
     """Listen to nothing and never ask to stop."""
     return True
+
+
+def tell(progress: Progress, done: int, total: int, what: str) -> None:
+    """Tell a listener how far it is, and stop if it asks to.
+
+    Raises
+    ------
+    Stopped
+        If it does.
+    """
+    if not progress(done, total, what):
+        raise Stopped("stopped as asked")

@@ -22,8 +22,10 @@ from gapwright.capture._rows_kernel import (
     FELL,
     FULL,
     LAST,
+    LONG_RUN,
     LOW,
     MODE,
+    N_BACK,
     N_GRACE,
     N_HOLD,
     N_LONGEST,
@@ -46,12 +48,10 @@ from gapwright.capture._rows_kernel import (
 
 BLOCK, PART = 64, 16
 """Samples of a wait that are looked at together; where something happens among them, fewer."""
-BACK = 64
-"""A rise of the voltage is followed back over so many samples at most."""
 
 
 @compiled
-def scan(v, i, vt, it, numbers, state, marks, sums, stop):
+def scan(v, i, vt, it, numbers, wide, state, marks, sums, stop):
     """Go on from `state` until `stop` or until the rows are full; gives the reason."""
     n = v.shape[0]
     ready, unready, short = vt[T_READY], vt[T_UNREADY], vt[T_SHORT]
@@ -90,7 +90,7 @@ def scan(v, i, vt, it, numbers, state, marks, sums, stop):
                     break
                 if v[p] >= ready:
                     back = p - 1
-                    least = max(state[BEGIN], p - BACK)
+                    least = max(state[BEGIN], p - numbers[N_BACK])
                     while back >= least and v[back] >= short:
                         back -= 1
                     state[MODE], state[AT_READY], state[RISE] = READY, p, p - back
@@ -135,12 +135,21 @@ def scan(v, i, vt, it, numbers, state, marks, sums, stop):
                 if state[ROWS] == room:
                     state[POSITION] = p
                     return FULL
-                close(v, i, vt, it, numbers, state, marks, sums, FALL, state[FELL], state[FELL])
+                close(v, i, vt, it, numbers, wide, state, marks, sums, FALL, state[FELL], state[FELL])
                 p = state[POSITION]
             else:
                 p += 1
         else:
             last = state[LAST]
+            while p + LONG_RUN <= stop:
+                x = i[p : p + LONG_RUN]
+                miss = False
+                for k in range(LONG_RUN):
+                    miss |= x[k] <= off
+                if miss:
+                    break
+                p += LONG_RUN
+                last = p - 1
             while p + RUN <= stop:
                 x = i[p : p + RUN]
                 miss = False
@@ -165,17 +174,19 @@ def scan(v, i, vt, it, numbers, state, marks, sums, stop):
                 if state[ROWS] == room:
                     state[POSITION] = p
                     return FULL
-                close(v, i, vt, it, numbers, state, marks, sums, DISCHARGE, state[START], last + 1)
+                close(v, i, vt, it, numbers, wide, state, marks, sums, DISCHARGE, state[START], last + 1)
                 p = state[POSITION]
     state[POSITION] = p
     return REACHED
 
 
 @compiled
-def finish(v, i, vt, it, numbers, state, marks, sums):
+def finish(v, i, vt, it, numbers, wide, state, marks, sums):
     """Write the row that the end of the samples cuts off; there must be room for it."""
     n = v.shape[0]
     if state[MODE] == BURNING:
-        close(v, i, vt, it, numbers, state, marks, sums, DISCHARGE, state[START], min(state[LAST] + 1, n))
+        close(
+            v, i, vt, it, numbers, wide, state, marks, sums, DISCHARGE, state[START], min(state[LAST] + 1, n)
+        )
     if state[BEGIN] < n:
-        close(v, i, vt, it, numbers, state, marks, sums, CUT, n, n)
+        close(v, i, vt, it, numbers, wide, state, marks, sums, CUT, n, n)

@@ -1,15 +1,15 @@
 """Kernel: rows of the pass over a capture: their columns, and what is measured of a discharge.
 
-Sums are of codes as recorded, over a discharge and its tails, and in several
-lanes, so that one addition need not wait for the last.
+Sums are of codes as recorded, over a discharge and its tails: those of counts
+are whole numbers, exact in any order, those of float32 are in float64.
 """
 
 import numpy as np
 
-from gapwright.base.compiled import compiled_in_place
+from gapwright.base.compiled import compiled_in_any_order, compiled_in_place
 
-RUN = 8
-"""Samples of a discharge that are looked at together."""
+LONG_RUN, RUN = 64, 8
+"""Samples of a discharge that are looked at together; where something happens among them, fewer."""
 LEADING, TRAILING = 4, 1
 """A discharge's sums reach back over a quarter of its width and on over all of it again: the tails that
 stay under the threshold. A narrow one reaches as far as a usual one. Noise there has no mean, so it costs
@@ -44,94 +44,58 @@ T_READY, T_UNREADY, T_SHORT, T_ARC_FROM, T_ARC_TO = range(5)
 """Places in the thresholds of the voltage."""
 T_ON, T_NEGATIVE_ON, T_OFF, T_NEGATIVE_OFF = range(4)
 """Places in the thresholds of the current."""
-N_HOLD, N_GRACE, N_LONGEST, N_USUAL, N_LONG = range(5)
-"""Counts of samples: quiet that ends a discharge, wait after a fall, longest and usual discharge, and how
-long a wait without voltage is no wait for charging any more."""
+N_HOLD, N_GRACE, N_LONGEST, N_USUAL, N_LONG, N_BACK = range(6)
+"""Counts of samples: quiet that ends a discharge, wait after a fall, longest and usual discharge, how long
+a wait without voltage is no wait for charging any more, and how far a rise is followed back."""
 
 REACHED, FULL = 0, 1
 """Why the kernel returned."""
 
 
-@compiled_in_place
-def total(x):
-    """Sum of a slice."""
-    a = 0.0
+@compiled_in_any_order
+def total(x, wide):
+    """Sum of a slice, in the kind of number of `wide`."""
+    number = wide.dtype.type
+    a = number(0)
     for k in range(x.size):
-        a += np.float64(x[k])
-    return a
+        a += number(x[k])
+    return np.float64(a)
 
 
-@compiled_in_place
-def totals(y, x):
-    """Sums of two slices and of their products, in four lanes."""
-    a, b, c, d = 0.0, 0.0, 0.0, 0.0
-    e, f, g, h = 0.0, 0.0, 0.0, 0.0
-    p, q, r, s = 0.0, 0.0, 0.0, 0.0
-    n = y.size
-    whole = n - n % 4
-    for k in range(0, whole, 4):
-        v0, v1, v2, v3 = np.float64(y[k]), np.float64(y[k + 1]), np.float64(y[k + 2]), np.float64(y[k + 3])
-        i0, i1, i2, i3 = np.float64(x[k]), np.float64(x[k + 1]), np.float64(x[k + 2]), np.float64(x[k + 3])
-        a += v0
-        b += v1
-        c += v2
-        d += v3
-        e += i0
-        f += i1
-        g += i2
-        h += i3
-        p += v0 * i0
-        q += v1 * i1
-        r += v2 * i2
-        s += v3 * i3
-    for k in range(whole, n):
-        v0, i0 = np.float64(y[k]), np.float64(x[k])
-        a += v0
-        e += i0
-        p += v0 * i0
-    return (a + b) + (c + d), (e + f) + (g + h), (p + q) + (r + s)
+@compiled_in_any_order
+def totals(y, x, wide):
+    """Sums of two slices and of their products, in the kind of number of `wide`."""
+    number = wide.dtype.type
+    a, e, p = number(0), number(0), number(0)
+    for k in range(y.size):
+        a += number(y[k])
+        e += number(x[k])
+        p += number(y[k]) * number(x[k])
+    return np.float64(a), np.float64(e), np.float64(p)
 
 
-@compiled_in_place
+@compiled_in_any_order
 def highest(x):
-    """Greatest of a slice in four lanes."""
-    n = x.size
+    """Greatest of a slice."""
     a = x[0]
-    b, c, d = a, a, a
-    whole = n - n % 4
-    for k in range(0, whole, 4):
+    for k in range(1, x.size):
         a = max(a, x[k])
-        b = max(b, x[k + 1])
-        c = max(c, x[k + 2])
-        d = max(d, x[k + 3])
-    for k in range(whole, n):
-        a = max(a, x[k])
-    return np.float64(max(max(a, b), max(c, d)))
+    return np.float64(a)
+
+
+@compiled_in_any_order
+def unrest(y, wide):
+    """Sum of the squared steps of a slice, in the kind of number of `wide`."""
+    number = wide.dtype.type
+    a = number(0)
+    for k in range(y.size - 1):
+        step = number(y[k + 1]) - number(y[k])
+        a += step * step
+    return np.float64(a)
 
 
 @compiled_in_place
-def unrest(y):
-    """Sum of the squared steps of a slice in four lanes."""
-    n = y.size - 1
-    a, b, c, d = 0.0, 0.0, 0.0, 0.0
-    whole = n - n % 4
-    for k in range(0, whole, 4):
-        p = np.float64(y[k + 1]) - np.float64(y[k])
-        q = np.float64(y[k + 2]) - np.float64(y[k + 1])
-        r = np.float64(y[k + 3]) - np.float64(y[k + 2])
-        s = np.float64(y[k + 4]) - np.float64(y[k + 3])
-        a += p * p
-        b += q * q
-        c += r * r
-        d += s * s
-    for k in range(whole, n):
-        p = np.float64(y[k + 1]) - np.float64(y[k])
-        a += p * p
-    return (a + b) + (c + d)
-
-
-@compiled_in_place
-def measure(v, i, start, end, used, usual, it, sums):
+def measure(v, i, start, end, used, usual, it, wide, sums):
     """Sums of a discharge with the tails under the threshold; gives first and last sample taken in."""
     n = v.shape[0]
     on, negative_on = it[T_ON], it[T_NEGATIVE_ON]
@@ -141,6 +105,14 @@ def measure(v, i, start, end, used, usual, it, sums):
     first = max(start - reach, used)
     stop = end
     most = min(n, end + 2 + TRAILING * usual)
+    while stop + LONG_RUN <= most:
+        x = i[stop : stop + LONG_RUN]
+        hit = False
+        for k in range(LONG_RUN):
+            hit |= (x[k] > on) | (x[k] < negative_on)
+        if hit:
+            break
+        stop += LONG_RUN
     while stop + RUN <= most:
         x = i[stop : stop + RUN]
         hit = False
@@ -151,14 +123,14 @@ def measure(v, i, start, end, used, usual, it, sums):
         stop += RUN
     while stop < most and not (i[stop] > on or i[stop] < negative_on):
         stop += 1
-    sums[S_V], sums[S_I], sums[S_VI] = totals(v[first:stop], i[first:stop])
+    sums[S_V], sums[S_I], sums[S_VI] = totals(v[first:stop], i[first:stop], wide)
     low = max(used, first - CALM)
-    sums[S_ZERO], sums[S_CALM] = total(i[low:first]), first - low
+    sums[S_ZERO], sums[S_CALM] = total(i[low:first], wide), first - low
     sums[S_PEAK] = highest(i[start:end])
     begin = start + width // 5
     y = v[begin : max(end - width // 5, begin + 1)]
-    sums[S_BURNING] = total(y) / y.size
-    sums[S_RIPPLE] = np.sqrt(0.5 * unrest(y) / max(y.size - 1, 1))
+    sums[S_BURNING] = total(y, wide) / y.size
+    sums[S_RIPPLE] = np.sqrt(0.5 * unrest(y, wide) / max(y.size - 1, 1))
     _before(v, start, used, reach, sums)
     last = min(n, stop + SMOOTH)
     summed, count = 0.0, 0
@@ -189,7 +161,7 @@ def _before(v, start, used, reach, sums):
 
 
 @compiled_in_place
-def close(v, i, vt, it, numbers, state, marks, sums, kind, start, end):
+def close(v, i, vt, it, numbers, wide, state, marks, sums, kind, start, end):
     """Write a row and forget all but where it ended.
 
     Only a wait that was long without voltage is looked at for a short or a standing arc.
@@ -212,9 +184,11 @@ def close(v, i, vt, it, numbers, state, marks, sums, kind, start, end):
     mark[M_START], mark[M_END], mark[M_KIND] = start, end, kind
     mark[M_FIRST], mark[M_STOP] = start, end
     if end > start:
-        first, stop = measure(v, i, start, end, state[USED], numbers[N_USUAL], it, sums[row])
+        first, stop = measure(v, i, start, end, state[USED], numbers[N_USUAL], it, wide, sums[row])
         mark[M_FIRST], mark[M_STOP] = first, stop
         state[USED] = stop
+    else:
+        sums[row] = 0.0
     state[ROWS] = row + 1
     state[POSITION], state[BEGIN] = end, end
     state[MODE], state[AT_READY], state[RISE] = LOW, -1, -1

@@ -10,7 +10,7 @@ from gapwright.capture import _rows_kernel as k
 from gapwright.capture import levels as lv
 from gapwright.capture.levels import Level
 from gapwright.capture.pulses import form_of, on_time
-from gapwright.capture.segment import Edges, Rows, segmented, stretch_of
+from gapwright.capture.segment import BACK, Edges, Rows, segmented, stretch_of
 from gapwright.capture.settings import GeneratorForm, ReadingSettings
 from gapwright.capture.waveform import Capture, Segments
 
@@ -120,6 +120,7 @@ def calibrated(capture: Capture, settings: ReadingSettings) -> Calibration:
         edges=replace(
             _fitted(edges, sample, top.value, burning.value, v_noise.value, dry=settings.dry),
             long=_long(tau, capture.rate, dry=settings.dry),
+            back=BACK if form == "pulse" else 0,
         ),
         rate=capture.rate,
     )

@@ -156,8 +156,8 @@ def capacitor_verdicts(f: Features, *, dry: bool, blown: Claims) -> Verdicts:
     code = np.where(shorted, np.where(blown & dry, CONTACT, SHORT), code)
     reason = np.where(shorted, np.where(blown, R_BLOWN, R_TOUCH), reason)
     near = np.minimum(np.abs(f.share - NORMAL_FROM), np.abs(f.share - PARTIAL_FROM))
-    sure = np.minimum(sureness(near, f.share_spread), sureness(f.burn - f.short_burn, f.burn_spread))
-    sure = np.where(shorted, sureness(f.burn - f.short_burn, f.burn_spread), sure)
+    touch = sureness(f.burn - f.short_burn, f.burn_spread)
+    sure = np.where(shorted, touch, np.minimum(sureness(near, f.share_spread), touch))
     return Verdicts(code=code, reason=reason, confidence=sure, flags=np.zeros(code.size, dtype=np.int64))
 
 
@@ -180,10 +180,10 @@ def pulse_verdicts(f: Features, *, on_time: float) -> Verdicts:
     code = np.select(cases, [OPEN, SHORT, STATIONARY, TRANSIENT, TRANSIENT, TRANSIENT, NORMAL], NORMAL)
     arc_reason = R_AT_ONCE if seen else R_NO_UNREST
     reason = np.select(cases, [R_LATE, R_TOUCH, R_ROW, arc_reason, R_QUIET, R_SAGGED, R_HIGH], R_BURNED)
-    sure = sureness(f.delay - limit, 1.0 / f.rate)
-    sure = np.minimum(sure, sureness(f.burn - f.short_burn, f.burn_spread))
+    touch = sureness(f.burn - f.short_burn, f.burn_spread)
+    sure = np.minimum(sureness(f.delay - limit, 1.0 / f.rate), touch)
     kind = sureness(f.unrest - UNREST_SHARE * usual, f.unrest_spread) if seen else np.full(code.size, UNSURE)
     sure = np.where(at_once & ~rows, np.minimum(sure, kind), sure)
-    sure = np.where(shorted, sureness(f.burn - f.short_burn, f.burn_spread), sure)
+    sure = np.where(shorted, touch, sure)
     flags = flagged(late, Flag.LATE) | flagged(high, Flag.UNUSUAL)
     return Verdicts(code=code, reason=reason, confidence=sure, flags=flags)

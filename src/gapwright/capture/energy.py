@@ -7,10 +7,12 @@ from scipy.ndimage import uniform_filter1d
 
 from gapwright.base.units import Amperes, Number, Volts
 from gapwright.capture import _rows_kernel as k
-from gapwright.capture.classify import Numbers
+from gapwright.capture.classify import Codes, Numbers
 from gapwright.capture.segment import Rows, upright
 from gapwright.capture.waveform import Capture
 
+SUMMED_AGAIN, LONGEST_AGAIN, AROUND = 256, 1 << 16, 8
+"""Discharges, their samples at most, and samples around them that tell what a skew does to the energy."""
 NEIGHBOURS, CALM_ENOUGH = 33, 4.0
 """Discharges whose waits tell the zero line together, and samples of each on average that are enough."""
 
@@ -82,6 +84,35 @@ def energies(rows: Rows, scales: Scales, zero: Numbers) -> Numbers:
     )
     answer: Numbers = total / scales.rate
     return answer
+
+
+def skew_effect(capture: Capture, zero: float, *, starts: Codes, ends: Codes) -> float:
+    """Share by which the energy changes with the skew that is left: its rest, and its uncertainty.
+
+    Some discharges are summed again with the current one sample earlier and
+    one later; between whole samples the energy goes in a straight line.
+
+    Parameters
+    ----------
+    capture
+        Samples, and the skew that is left in them.
+    zero
+        What the recorder shows at no current, in amperes.
+    starts, ends
+        First sample of each discharge, and the one after its last.
+    """
+    left = float(np.hypot(capture.skew, capture.skew_uncertainty)) * capture.rate
+    if capture.current is None or left == 0.0 or not starts.size:
+        return 0.0
+    some = np.unique(np.linspace(0, starts.size - 1, SUMMED_AGAIN).astype(int))
+    shifted = np.zeros(3)
+    for first, end in zip(starts[some], np.minimum(ends[some], starts[some] + LONGEST_AGAIN), strict=True):
+        low, high = max(int(first) - AROUND, 1), min(int(end) + AROUND, capture.count - 1)
+        volts = capture.volts(low, high).astype(np.float64)
+        amperes = capture.amperes(low - 1, high + 1).astype(np.float64) - zero
+        shifted += [float(volts @ amperes[k : k + volts.size]) for k in range(3)]
+    change = float(np.max(np.abs(shifted[[0, 2]] - shifted[1])))
+    return left * change / abs(float(shifted[1])) if shifted[1] else 0.0
 
 
 def store_charges(before: Numbers, after: Numbers, capacitance: float) -> Numbers:

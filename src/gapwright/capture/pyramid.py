@@ -47,6 +47,14 @@ def block_size(level: int) -> int:
     return FIRST_BLOCK * int(FACTOR**level)
 
 
+def blocks_of(count: int) -> list[int]:
+    """Blocks of each level over so many samples."""
+    blocks = [-(-count // FIRST_BLOCK)]
+    while blocks[-1] > FEWEST:
+        blocks.append(-(-blocks[-1] // FACTOR))
+    return blocks
+
+
 def pyramid_of(codes: Codes) -> Pyramid:
     """All levels over a channel, in one pass over its samples."""
     levels = [_lowest_level(codes)]

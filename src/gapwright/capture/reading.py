@@ -5,9 +5,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from gapwright.base.progress import Progress, silent
+from gapwright.base.units import Number
 from gapwright.capture.calibration import Calibration, calibrated
 from gapwright.capture.classify import UNREST_RATE
-from gapwright.capture.energy import scales_of
+from gapwright.capture.energy import scales_of, skew_effect
 from gapwright.capture.levels import APART
 from gapwright.capture.meaning import Remark, meaning
 from gapwright.capture.records import Place, discharge_table, joined
@@ -20,6 +21,8 @@ from gapwright.capture.waveform import Capture
 
 HIDDEN_SHARE = 0.1
 """A threshold above this share of the median peak is told."""
+RISE_OF_BANDWIDTH, RISES = 0.35, 5.0
+"""Rise time times bandwidth of a sensor with one pole; and rises that a discharge must last to be seen."""
 CLIPPED = 1e-5
 """Share of clipped samples that is told."""
 
@@ -34,6 +37,8 @@ class CaptureReading:
     meaning: tuple[Remark, ...]
     notes: tuple[str, ...]
     """How the answer was come by, and what it cannot say."""
+    skew_share: Number = 0.0
+    """Share by which all energies may be off together, from the skew that is left."""
 
 
 def spark_records(
@@ -84,12 +89,31 @@ def understand(
     sparks = spark_records(capture, calibration, settings, run=run, progress=progress)
     pulses = calibration.generator == "pulse"
     found = capture_statistics(sparks, duration=capture.duration, pulses=pulses, window=settings.window)
+    fired = sparks.taken(sparks.fired)
+    zero = calibration.current_zero.value if calibration.current_zero is not None else 0.0
     return CaptureReading(
+        skew_share=skew_effect(capture, zero, starts=fired.first, ends=fired.end),
         calibration=calibration,
         sparks=sparks,
         statistics=found,
         meaning=meaning(found, calibration),
-        notes=notes_on(capture, calibration, settings) + hidden_by_noise(sparks, calibration),
+        notes=notes_on(capture, calibration, settings)
+        + hidden_by_noise(sparks, calibration)
+        + slowed_by_probe(fired, capture.current_bandwidth),
+    )
+
+
+def slowed_by_probe(fired: SparkTable, bandwidth: float | None) -> tuple[str, ...]:
+    """What the bandwidth of shunt or clamp hides of discharges as short as these."""
+    if bandwidth is None or not fired.count:
+        return ()
+    usual, rise = float(np.median(fired.duration_s)), RISE_OF_BANDWIDTH / bandwidth
+    if usual >= RISES * rise:
+        return ()
+    return (
+        f"a current sensed with {bandwidth:.3g} Hz takes {rise:.2g} s to rise, but half of the discharges "
+        f"last less than {usual:.2g} s: peaks come out too low and durations too long; charge holds, energy "
+        "is unsure",
     )
 
 

@@ -71,20 +71,20 @@ def without_glitches(rows: Rows, scales: Scales, calibration: Calibration) -> Ro
     noise[-1:] = False
     if not noise.any():
         return rows
-    marks = marks.copy()
+    marks = marks.copy(order="K")
     for row in np.flatnonzero(noise):
         here, after = marks[row], marks[row + 1]
         if here[k.M_READY] >= 0:
             after[[k.M_READY, k.M_RISE]] = here[[k.M_READY, k.M_RISE]]
         after[[k.M_LOWS, k.M_ARCS]] += here[[k.M_LOWS, k.M_ARCS]]
         after[k.M_BEGIN] = here[k.M_BEGIN]
-    return Rows(marks=marks[~noise], sums=rows.sums[~noise])
+    return Rows(marks=marks.T[:, ~noise].T, sums=rows.sums.T[:, ~noise].T)
 
 
 def _fired(
     rows: Rows, fired: cl.Claims, scales: Scales, calibration: Calibration, settings: ReadingSettings
 ) -> SparkTable:
-    marks, sums = rows.marks[fired], rows.sums[fired]
+    marks, sums = rows.marks.T[:, fired].T, rows.sums.T[:, fired].T
     own = Rows(marks=marks, sums=sums)
     start, end = marks[:, k.M_START], marks[:, k.M_END]
     burning, remaining = volts_of(sums[:, k.S_BURNING], scales), volts_of(sums[:, k.S_REMAINING], scales)

@@ -1,6 +1,6 @@
 """Waits and discharges of a capture: one streaming pass, whole or in pieces that join exactly."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -24,6 +24,8 @@ ROOM = 1 << 14
 """Rows that are kept at a time."""
 LEAD = 50_000
 """A later piece begins so many samples early, so that it meets an end that the piece before has too."""
+BACK = 64
+"""Samples over which a rise of the voltage is followed back, where pulses are told by it."""
 LONGEST = 1 << 24
 """A discharge of more samples is written in parts."""
 
@@ -52,6 +54,8 @@ class Edges:
     """A longer wait without voltage, in samples, is looked at for a short or a standing arc."""
     usual: int = 0
     """Samples of a usual discharge; sums of a narrower one reach as far."""
+    back: int = BACK
+    """A rise of the voltage is followed back over so many samples at most."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -76,6 +80,8 @@ class Stretch:
     voltage_edges: Codes
     current_edges: Codes
     numbers: NDArray[np.int64]
+    wide: Codes
+    """An empty row of the kind of number in which samples are summed: counts in whole ones, exactly."""
 
     @property
     def count(self) -> int:
@@ -124,8 +130,14 @@ def stretch_of(capture: Capture, number: int, edges: Edges) -> Stretch:
         current=i,
         voltage_edges=in_codes(levels, v.dtype, (v_scale, v_offset)),
         current_edges=in_codes(limits, i.dtype, (i_scale, i_offset), beyond=True),
-        numbers=np.array([edges.hold, edges.grace, LONGEST, edges.usual, edges.long]),
+        numbers=np.array([edges.hold, edges.grace, LONGEST, edges.usual, edges.long, edges.back]),
+        wide=np.zeros(0, np.float64 if "f" in (v.dtype.kind, i.dtype.kind) else np.int64),
     )
+
+
+def by_columns(parts: Sequence[NDArray[Any]]) -> NDArray[Any]:
+    """Rows of several parts as one array whose columns lie in one piece each, as they are asked for."""
+    return np.concatenate([part.T for part in parts], axis=1).T
 
 
 class Pass:
@@ -137,13 +149,16 @@ class Pass:
         self.state[[k.POSITION, k.BEGIN, k.USED]] = first
         self.state[[k.AT_READY, k.RISE]] = -1
         self.kept: list[tuple[Marks, Sums]] = []
+        self.pages: dict[int, tuple[Marks, Sums]] = {}
 
     def go(self, stop: int, *, room: int = ROOM, single: bool = False) -> None:
         """Go on until `stop`, or with `single` until one row is written."""
-        marks, sums = np.zeros((room, k.MARKS), np.int64), np.zeros((room, k.SUMS))
+        if room not in self.pages:
+            self.pages[room] = np.zeros((room, k.MARKS), np.int64), np.zeros((room, k.SUMS))
+        marks, sums = self.pages[room]
         s, why = self.stretch, k.FULL
         while why == k.FULL:
-            args = (s.voltage, s.current, s.voltage_edges, s.current_edges, s.numbers)
+            args = (s.voltage, s.current, s.voltage_edges, s.current_edges, s.numbers, s.wide)
             why = scan(*args, self.state, marks, sums, stop)
             rows = int(self.state[k.ROWS])
             self.kept.append((marks[:rows].copy(), sums[:rows].copy()))
@@ -172,7 +187,8 @@ class Pass:
         """Write what the end of the samples cuts off."""
         marks, sums = np.zeros((2, k.MARKS), np.int64), np.zeros((2, k.SUMS))
         s = self.stretch
-        finish(s.voltage, s.current, s.voltage_edges, s.current_edges, s.numbers, self.state, marks, sums)
+        args = (s.voltage, s.current, s.voltage_edges, s.current_edges, s.numbers, s.wide)
+        finish(*args, self.state, marks, sums)
         rows = int(self.state[k.ROWS])
         self.kept.append((marks[:rows], sums[:rows]))
         self.state[k.ROWS] = 0
@@ -180,7 +196,7 @@ class Pass:
     def rows(self) -> Rows:
         """All rows so far."""
         marks, sums = zip(*self.kept, strict=True)
-        return Rows(marks=np.concatenate(marks), sums=np.concatenate(sums))
+        return Rows(marks=by_columns(marks), sums=by_columns(sums))
 
 
 def segmented(stretch: Stretch, *, pieces: int = 1, run: Runner = map, progress: Progress = silent) -> Rows:

@@ -24,6 +24,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from gapwright.base.checks import require_positive
+from gapwright.base.progress import Progress, silent
 from gapwright.base.units import Siemens
 from gapwright.circuit import _happening_kernel as hk
 from gapwright.circuit import _section_kernel as sk
@@ -111,6 +112,7 @@ def charge_map(
     largest_leak: Siemens | None = None,
     nodes: int = NODES,
     phases: int = PHASES,
+    progress: Progress = silent,
 ) -> ChargeMap:
     """Charge map of a generator.
 
@@ -128,6 +130,8 @@ def charge_map(
         Number of store voltages, at least 16.
     phases
         Number of phases of a stretch, at least 3.
+    progress
+        Hears how much is mapped; False stops with `Stopped`.
 
     Returns
     -------
@@ -143,7 +147,7 @@ def charge_map(
     largest = LARGEST_LEAK / layout.source_ohms if largest_leak is None else largest_leak
     require_positive("largest_leak", largest, "S")
     grid = largest * np.linspace(0.0, 1.0, LEAKS) ** 2
-    worked, bench = worked_nodes(layout, grid)
+    worked, bench = worked_nodes(layout, grid, progress=progress)
     arrays = _arrays(layout, grid, worked, bench)
     for array in arrays:
         array.setflags(write=False)

@@ -1,6 +1,6 @@
 """Run a circuit from event to event and account for its energy."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 import numpy as np
@@ -22,7 +22,7 @@ from gapwright.circuit.mna import GapState
 from gapwright.circuit.modes import ModeBook, Worked
 from gapwright.circuit.netlist import Netlist
 from gapwright.circuit.run import Run, gathered
-from gapwright.circuit.waveform import Trace
+from gapwright.circuit.waveform import Listener, Trace
 
 SPARK_ROOM = 4096
 KNOT_ROOM = 16384
@@ -59,6 +59,7 @@ def run(  # noqa: PLR0913 - all that a run is asked for stands in one call
     script: tuple[Governor, ...] = (),
     worked: Mapping[int, Worked] | None = None,
     losses: LossData | None = None,
+    watch: Callable[[ModeBook], Listener] | None = None,
     progress: Progress = silent,
 ) -> Run:
     """Run a circuit for a time from a state, with all meters.
@@ -85,6 +86,9 @@ def run(  # noqa: PLR0913 - all that a run is asked for stands in one call
         `gapwright.circuit.batch.worked_together`; others are made when met.
     losses
         What transistors, diodes and cores lose beside the circuit; `Run.edges` tells it then.
+    watch
+        Makes a listener that hears every step of the stretch in `record`, which
+        is not kept then: for stretches of any length. Not beside `losses`.
     progress
         Hears how far the run is; the run ends early if it asks to stop.
 
@@ -117,6 +121,8 @@ def run(  # noqa: PLR0913 - all that a run is asked for stands in one call
     if losses is not None:
         trace.listener = meter.take
         trace.wanted = (record.start, record.stop) if record else (NEVER, NEVER)
+    if watch is not None:
+        trace.listener, trace.wanted = watch(book), (NEVER, NEVER)
     sparks = _driven(book, setup, state, trace, progress)
     trace.stop = min(record.stop, float(state.floats[hk.T])) if record else 0.0
     result = replace(gathered(book, state, first, sparks, trace, machines.labels), edges=meter.losses())

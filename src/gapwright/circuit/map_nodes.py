@@ -6,6 +6,7 @@ from typing import Any
 import numpy as np
 
 from gapwright.base.errors import GapwrightError, InputRefused
+from gapwright.base.progress import Progress, silent, tell
 from gapwright.circuit import _happening_kernel as hk
 from gapwright.circuit import _section_entry_kernel as entry
 from gapwright.circuit import _section_kernel as sk
@@ -252,10 +253,11 @@ def _second_sections(benches: list["Bench"]) -> None:
         bench.work(again=True)
 
 
-def worked_nodes(layout: Layout, leaks: hk.Numbers) -> tuple[Worked, Bench]:
+def worked_nodes(layout: Layout, leaks: hk.Numbers, *, progress: Progress = silent) -> tuple[Worked, Bench]:
     """Work out the nodes of a map for all leak conductances; also gives the bench of the least leak."""
     benches = []
     for k, leak in enumerate(leaks):
+        tell(progress, k, len(leaks), "mapping the generator")
         bench = Bench(layout, float(leak), sparks=k in SPARK_AT)
         bench.work()
         benches.append(bench)

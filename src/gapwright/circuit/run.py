@@ -6,12 +6,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from gapwright.base.checks import close_names
-from gapwright.base.errors import InputRefused
 from gapwright.base.units import ActionIntegral, Amperes, Coulombs, Joules, Number, Seconds, Volts
 from gapwright.circuit import _governor_kernel as gk
 from gapwright.circuit import _happening_kernel as hk
 from gapwright.circuit.edges import EdgeLoss
+from gapwright.circuit.mixes import node_mix, part_mix
 from gapwright.circuit.mna import Mode, Rows
 from gapwright.circuit.mode_times import ModeTime, mode_times
 from gapwright.circuit.modes import ModeBook, power_forms
@@ -99,13 +98,11 @@ class Run:
         self, quantity: str, part: str, *, start: Seconds, stop: Seconds, slices: int = 1000
     ) -> Waveform:
         """Waveform of a part's "volts" or "amperes" over a stretch that was recorded."""
-        names = self.netlist.names
-        if part not in names:
-            raise InputRefused(f"the circuit has no part {part!r}{close_names(part, names)}")
-        if quantity not in ("volts", "amperes"):
-            raise InputRefused(f'a waveform must be of "volts" or "amperes", got {quantity!r}')
-        row = names.index(part) + (len(names) if quantity == "volts" else 0)
-        return drawn(self.trace, row, np.linspace(start, stop, slices + 1))
+        return drawn(self.trace, part_mix(self.netlist, quantity, part), np.linspace(start, stop, slices + 1))
+
+    def node_waveform(self, node: str, *, start: Seconds, stop: Seconds, slices: int = 1000) -> Waveform:
+        """Waveform of a node's voltage against ground over a stretch that was recorded."""
+        return drawn(self.trace, node_mix(self.netlist, node), np.linspace(start, stop, slices + 1))
 
 
 def _state_products(book: ModeBook, slot: int) -> Rows:

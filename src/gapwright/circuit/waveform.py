@@ -105,7 +105,8 @@ class _Row:
 
     trace: Trace
     knots: tuple[hk.Numbers, hk.Counts, hk.Numbers]
-    row: int
+    mix: Rows
+    """(rows,) how much of each watched row is in the quantity."""
 
     def at(self, points: Rows, step: hk.Counts, *, order: int = 0) -> Rows:
         """Values at times within given steps, or their slopes or curvatures by order."""
@@ -114,7 +115,7 @@ class _Row:
         for slot in np.unique(slots[step]):
             here = slots[step] == slot
             elapsed = points[here] - times[step[here]]
-            values[here] = _evaluated(self.trace.book, int(slot), terms[step[here]], elapsed, self.row, order)
+            values[here] = _evaluated(self.trace.book, int(slot), terms[step[here]], elapsed, self.mix, order)
         return values
 
 
@@ -131,15 +132,15 @@ def _turning_points(quantity: _Row, points: Rows, step: hk.Counts) -> tuple[Rows
     return t, own
 
 
-def drawn(trace: Trace, row: int, edges: Rows) -> Waveform:
-    """Least and greatest value of a watched row in each slice between `edges`."""
+def drawn(trace: Trace, mix: Rows, edges: Rows) -> Waveform:
+    """Least and greatest value of a mix of watched rows in each slice between `edges`."""
     knots = trace.knots()
     times = knots[0]
     if not len(times) or edges[0] < times[0] or edges[-1] > trace.stop:
         raise InputRefused(
             "a waveform must lie in the recorded stretch, got one outside; record a longer stretch"
         )
-    quantity = _Row(trace=trace, knots=knots, row=row)
+    quantity = _Row(trace=trace, knots=knots, mix=mix)
     grid = np.linspace(edges[0], edges[-1], (len(edges) - 1) * FINE + 1)
     points, step = _points_of_steps(trace, knots, edges)
     turns, own = _turning_points(quantity, points, step)
@@ -153,10 +154,10 @@ def drawn(trace: Trace, row: int, edges: Rows) -> Waveform:
     return Waveform(times=0.5 * (edges[1:] + edges[:-1]), low=low, high=high)
 
 
-def _evaluated(book: ModeBook, slot: int, q: Rows, elapsed: Rows, row: int, order: int) -> Rows:
-    """Values (or slopes, or curvatures) of a watched row, each `elapsed` after its own terms."""
+def _evaluated(book: ModeBook, slot: int, q: Rows, elapsed: Rows, mix: Rows, order: int) -> Rows:
+    """Values (or slopes, or curvatures) of a mix of watched rows, each `elapsed` after its own terms."""
     t = book.tables
-    weights = t.watched[slot, :, row]
+    weights = t.watched[slot] @ mix
     if not t.modal[slot]:
         weights = weights @ np.linalg.matrix_power(t.system[slot], order)
         return np.array([weights @ expm(t.system[slot] * h) @ x for h, x in zip(elapsed, q, strict=True)])

@@ -14,7 +14,7 @@ from gapwright.cli.capture_options import (
     Kind,
     Rig,
     Sparks,
-    figure_kind,
+    option_value,
     request_of,
     takes_recorder_options,
 )
@@ -109,7 +109,7 @@ def capture_show(
     from gapwright.app.captures import DrawnAnswer
     from gapwright.app.documents import as_json
 
-    ending = figure_kind(kind)
+    ending = option_value("kind", kind)
     wiring.made_folder(figures)
     found = in_hand(request_of(files, rig, said), quiet=quiet)
     places = wiring.write_capture_figures(figures, found, ending=ending)

@@ -101,6 +101,21 @@ BurningVoltage = Annotated[
 OnTime = Annotated[
     str | None, typer.Option("--on-time", metavar="TIME", help="For which a pulse generator offers voltage.")
 ]
+VoltageNoise = Annotated[
+    str | None,
+    typer.Option("--voltage-noise", metavar="VOLTAGE", help="Given instead of found, root mean square."),
+]
+CurrentNoise = Annotated[
+    str | None,
+    typer.Option("--current-noise", metavar="CURRENT", help="Given instead of found, root mean square."),
+]
+TimeConstant = Annotated[
+    str | None,
+    typer.Option("--time-constant", metavar="TIME", help="In which the store charges; given, not found."),
+]
+Dry = Annotated[
+    bool, typer.Option("--dry", help="The rig sparks in air at low voltage, where sparks begin with a touch.")
+]
 Capacitance = Annotated[
     str | None,
     typer.Option(
@@ -126,50 +141,24 @@ Figure = Annotated[
     str | None, typer.Option("--figure", metavar="FILE.svg", help="Also draw the ways through earth.")
 ]
 
-KINDS = ("svg", "png")
-"""Kinds of figures."""
+
+def option_name(key: str) -> str:
+    """Name of the option of a key."""
+    return "--" + key.replace("_", "-")
 
 
 def option_value(key: str, given: Any) -> Any:
     """Value of an option: a quantity as an SI number, a word as it is."""
-    from gapwright.app.capture_wish import wish_value
+    from gapwright.app.capture_said import said_value
 
-    return wish_value(key, given, name="--" + key.replace("_", "-"))
-
-
-def figure_kind(given: str) -> str:
-    """Kind of the figures."""
-    from gapwright.base.checks import close_names
-    from gapwright.base.errors import InputRefused
-
-    if given not in KINDS:
-        raise InputRefused(
-            f"--kind must be one of {', '.join(KINDS)}, got {given!r}{close_names(given, KINDS)}"
-        )
-    return given
+    return said_value(key, given, option_name(key))
 
 
 def request_of(files: list[str], rig: str | None, options: dict[str, Any]) -> "CaptureRequest":
     """What the user asks, from the options of a command."""
-    from gapwright.app.capture_wishes import FILE_KEYS, HOOKUP_KEYS, SETTING_KEYS
-    from gapwright.app.captures import CaptureRequest
+    from gapwright.app import capture_said
 
-    said = {
-        key: option_value(key, value)
-        for key, value in options.items()
-        if value is not None and value is not False
-    }
-
-    def part(keys: tuple[str, ...]) -> dict[str, Any]:
-        return {key: said[key] for key in keys if key in said}
-
-    return CaptureRequest(
-        places=tuple(files),
-        rig=rig,
-        file_options=part(FILE_KEYS),
-        hookup=part(HOOKUP_KEYS),
-        settings=part(SETTING_KEYS),
-    )
+    return capture_said.request_of(tuple(files), rig, options, name_of=option_name)
 
 
 RECORDER_OPTIONS: dict[str, tuple[Any, Any]] = {
@@ -188,8 +177,12 @@ RECORDER_OPTIONS: dict[str, tuple[Any, Any]] = {
     "current_bandwidth": (CurrentBandwidth, None),
     "open_voltage": (OpenVoltage, None),
     "burning_voltage": (BurningVoltage, None),
+    "voltage_noise": (VoltageNoise, None),
+    "current_noise": (CurrentNoise, None),
+    "time_constant": (TimeConstant, None),
     "on_time": (OnTime, None),
     "capacitance": (Capacitance, None),
+    "dry": (Dry, False),
     "separator": (Separator, None),
     "decimal": (Decimal, None),
     "skip_lines": (SkipLines, None),

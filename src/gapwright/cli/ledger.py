@@ -26,9 +26,21 @@ SupplyCurrent = Annotated[
     typer.Option("--supply-current", metavar="CURRENT", help="Mean out of the supply meanwhile."),
 ]
 SocketPower = Annotated[
-    str | None, typer.Option("--socket-power", metavar="POWER", help="What a power meter showed meanwhile.")
+    str | None, typer.Option("--socket-power", metavar="POWER", help="What the supply alone drew meanwhile.")
 ]
-METERS = ("supply_voltage", "supply_current", "socket_power")
+AuxiliaryPower = Annotated[
+    str | None,
+    typer.Option(
+        "--auxiliary-power", metavar="POWER", help="Of spindle, machine, pump and controller meanwhile."
+    ),
+]
+SupplyCapture = Annotated[
+    str | None,
+    typer.Option(
+        "--supply-capture", metavar="FILE", help="Voltage and current out of the supply, recorded meanwhile."
+    ),
+]
+METERS = ("supply_voltage", "supply_current", "socket_power", "auxiliary_power")
 
 
 @takes_recorder_options
@@ -40,6 +52,8 @@ def ledger(
     supply_voltage: SupplyVoltage = None,
     supply_current: SupplyCurrent = None,
     socket_power: SocketPower = None,
+    auxiliary_power: AuxiliaryPower = None,
+    supply_capture: SupplyCapture = None,
     json: Json = False,
     seed: Seed = 0,
     members: Members = MEMBERS,
@@ -53,15 +67,18 @@ def ledger(
     """
     meters = {
         key: option_value(key, value)
-        for key, value in zip(METERS, (supply_voltage, supply_current, socket_power), strict=True)
+        for key, value in zip(
+            METERS, (supply_voltage, supply_current, socket_power, auxiliary_power), strict=True
+        )
         if value is not None
     }
     if capture:
         files = (rig, job) if captured_rig is None else (captured_rig, None)
         require_rig(rig, job, captured_rig)
+        said["supply_capture"] = supply_capture
         measured(capture, files, meters, said, json=json, seed=seed, members=members, quiet=quiet)
         return
-    require_forecast(rig, job, {**said, **meters, "rig": captured_rig})
+    require_forecast(rig, job, {**said, **meters, "rig": captured_rig, "supply_capture": supply_capture})
     forecast_account(f"{rig}", f"{job}", json=json, seed=seed, members=members, quiet=quiet)
 
 
@@ -114,18 +131,24 @@ def measured(
     quiet: bool,
 ) -> None:
     """Print the account of a capture."""
+    from gapwright import wiring
     from gapwright.app.documents import as_json
-    from gapwright.app.measured import ledger_of_capture
+    from gapwright.app.measured import ledger_of_capture, with_supply_capture
+    from gapwright.base.progress import silent
     from gapwright.cli.capture import in_hand
     from gapwright.cli.show.measured import show_measured
-    from gapwright.study.measured_ledger import MeterReadings
+    from gapwright.study.meter_readings import MeterReadings
 
     rig, job = files
+    supply = said.pop("supply_capture")
+    readings = MeterReadings(**meters)
+    if supply is not None:
+        readings = with_supply_capture(readings, supply, wiring.capture_hands(silent))
     found = in_hand(request_of(capture, rig, said), quiet=quiet)
     beside = None
     if rig is not None and job is not None:
         beside = answered(rig, job, seed=seed, members=members, quiet=quiet).forecast.ledger
-    account = ledger_of_capture(found, MeterReadings(**meters), forecast=beside)
+    account = ledger_of_capture(found, readings, forecast=beside)
     if json:
         typer.echo(as_json(account))
     else:

@@ -91,6 +91,7 @@ def size(
     from gapwright import wiring
     from gapwright.app.documents import as_json
     from gapwright.app.size import rig_file_of
+    from gapwright.app.size_form import teslas, whole_numbers
     from gapwright.base.quantity import quantity
     from gapwright.cli.progress import Line
     from gapwright.cli.show.size import show_sizing
@@ -138,39 +139,3 @@ def size(
         typer.echo(as_json(found))
     else:
         show_sizing(found)
-
-
-def whole_numbers(name: str, text: str) -> tuple[int, ...]:
-    """Whole numbers between commas.
-
-    Raises
-    ------
-    InputRefused
-        If one of them is something else.
-    """
-    from gapwright.base.errors import InputRefused
-
-    parts = [part.strip() for part in text.split(",")]
-    if not all(part.isdecimal() and len(part) < 10 for part in parts):
-        raise InputRefused(f"{name} must be whole numbers between commas, got {text!r}; write 1,8,64")
-    return tuple(int(part) for part in parts)
-
-
-def teslas(text: str) -> float:
-    """Flux density written as a number and T or mT.
-
-    Raises
-    ------
-    InputRefused
-        If it is something else.
-    """
-    from gapwright.base.errors import InputRefused
-
-    for ending, scale in (("mT", 1e-3), ("T", 1.0)):
-        number = text.strip().removesuffix(ending).strip()
-        if text.strip().endswith(ending):
-            try:
-                return float(number) * scale
-            except ValueError:
-                break
-    raise InputRefused(f'--core-flux must be a flux density in T, got {text!r}; write "0.3 T"')

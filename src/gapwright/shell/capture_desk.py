@@ -8,26 +8,18 @@ from pathlib import Path
 from threading import Event, Lock
 from typing import Any
 
-from gapwright.app.capture_wish import wish_parts
-from gapwright.app.captures import (
-    CaptureHands,
-    CaptureInHand,
-    CaptureRequest,
-    capture_setup,
-    keep_capture,
-    read_capture,
-)
+from gapwright.app.capture_form import said_parts
+from gapwright.app.capture_views import OpenCapture, open_capture
+from gapwright.app.captures import CaptureHands, CaptureInHand, CaptureRequest, capture_setup, keep_capture
 from gapwright.base.errors import InputRefused
-from gapwright.base.progress import Progress
-from gapwright.capture.pyramid import Pyramid, pyramid_of
+from gapwright.base.progress import Progress, Stopped
 from gapwright.capture.waveform import Capture
 from gapwright.rig.reading import rig_from_text
 from gapwright.shell.capture_place import CapturePlace
-from gapwright.shell.captures.kept import is_kept, keep, kept_capture, kept_pyramid
+from gapwright.shell.captures.kept import is_kept, keep, kept_capture, kept_or_made_extremes
 from gapwright.shell.captures.reading import recording_at
 from gapwright.shell.folder import NotThere, mark
 from gapwright.shell.memory import give_back
-from gapwright.study.forecast import Stopped
 from gapwright.study.recording_setup import RecordingSetup
 
 MOST_READ = 4
@@ -62,9 +54,13 @@ class Read:
 
     reading: str
     call: ReadCall
-    found: CaptureInHand
-    pyramids: dict[str, Pyramid]
+    opened: OpenCapture
     folder: Path | None
+
+    @property
+    def found(self) -> CaptureInHand:
+        """The capture and all that was understood of it."""
+        return self.opened.found
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -171,19 +167,20 @@ class CaptureDesk:
             text=lambda _: call.rig or "",
             progress=heard,
             settle=settle,
+            extremes=lambda places, capture: kept_or_made_extremes(
+                tuple(map(str, mapped)) or places, capture
+            ),
         )
-        found = read_capture(self._request(call, paths), hands)
-        lies = mapped[0] if mapped else paths[0]
+        opened = open_capture(self._request(call, paths), hands)
         return Read(
             reading=name,
             call=call,
-            found=_named(found, call.names),
-            pyramids=_pyramids(found.capture, lies),
+            opened=replace(opened, found=_named(opened.found, call.names)),
             folder=draft if mapped else None,
         )
 
     def _request(self, call: ReadCall, paths: list[Path]) -> CaptureRequest:
-        parts = wish_parts(call.said)
+        parts = said_parts(call.said)
         return CaptureRequest(
             places=tuple(str(path) for path in paths),
             rig=call.rig_name if call.rig is not None else None,
@@ -270,19 +267,6 @@ def _without_places(says: str, paths: list[Path]) -> str:
     for path in paths:
         says = says.replace(f"{path.parent}/", "")
     return says
-
-
-def _pyramids(capture: Capture, lies: Path) -> dict[str, Pyramid]:
-    """Extremes of the channels: those that lie beside the samples, else made here."""
-    if is_kept(str(lies)):
-        made = {"voltage": kept_pyramid(str(lies), "voltage", capture.voltage)}
-        if capture.current is not None:
-            made["current"] = kept_pyramid(str(lies), "current", capture.current)
-        return made
-    made = {"voltage": pyramid_of(capture.voltage)}
-    if capture.current is not None:
-        made["current"] = pyramid_of(capture.current)
-    return made
 
 
 def _let_go(read: Read) -> None:

@@ -170,7 +170,7 @@ class Desk:
     def answer(self, name: str) -> Answer:
         """A forecast that is kept."""
         found = self.found(name)
-        return Answer(forecast=found.forecast, pictures=found.pictures)
+        return Answer(forecast=found.forecast, pictures=found.pictures, recorded=found.recorded)
 
     def found(self, name: str) -> Unfolded:
         """A forecast that is kept, with the frames of its drilling.

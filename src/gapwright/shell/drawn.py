@@ -13,6 +13,7 @@ from gapwright.shell.figures.canvas import picture_bytes, svg_text
 from gapwright.shell.figures.card import claim_card
 from gapwright.shell.figures.depth import depth_against_time
 from gapwright.shell.figures.flow import flow_across, flow_down
+from gapwright.shell.figures.history import course_in_time
 from gapwright.shell.figures.section import section_to_scale
 from gapwright.shell.figures.sparks import few_sparks, spark_energies
 
@@ -21,10 +22,32 @@ FIGURES: Mapping[str, Callable[[Answer, float], Figure]] = {
     "flow-down": lambda a, _: flow_down(flow_of(a.forecast.ledger)),
     "depth": lambda a, width: depth_against_time(a.forecast, a.pictures, width),
     "section": lambda a, width: section_to_scale(a.forecast, a.pictures, width),
+    "course": lambda a, width: course_of(a, width),
     "sparks": lambda a, width: few_sparks(a.pictures, width),
     "energies": lambda a, width: spark_energies(a.pictures, width),
 }
 """Figures of a forecast, by name; each takes a width in inches."""
+
+
+def course_of(answer: Answer, width: float) -> Figure:
+    """Depth, gap and classes of the drilling shown over time.
+
+    Raises
+    ------
+    InputRefused
+        If the drilling has not been followed spark by spark.
+    """
+    kept = answer.recorded
+    if kept is None or not len(kept.history):
+        raise InputRefused("this answer has no drilling spark by spark; take a later one")
+    return course_in_time(
+        kept.history,
+        answer.forecast.gap_loop,
+        thickness=answer.pictures.thickness_m,
+        classes=kept.playback.classes,
+        width=width,
+    )
+
 
 CARD_DOTS = 150.0
 """Dots to the inch of a card: 1920 by 1080."""

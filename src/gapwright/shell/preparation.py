@@ -8,7 +8,7 @@ done, so that the next start needs no child.
 import subprocess
 import sys
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from threading import Event, Thread
 
@@ -25,12 +25,17 @@ STEPS = (
     "the drilling by contact",
 )
 """What is prepared, in order."""
+FIRST_TIME = "the first time here it takes a minute or two"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Prepared:
-    """How far the preparation is; `failed` says in one line why it came to nothing."""
+    """How far the preparation is; `failed` says in one line why it came to nothing.
 
+    First looks are ready before drillings: `looks` comes before `warm`.
+    """
+
+    looks: bool
     warm: bool
     says: str
     done: int
@@ -44,7 +49,7 @@ class Preparation:
     def __init__(self, *, load: Callable[[], None]) -> None:
         """`load` loads the kernels into this process once they are compiled."""
         self._load = load
-        self._state = Prepared(warm=False, says="starting", done=0, total=len(STEPS))
+        self._state = Prepared(looks=False, warm=False, says="starting", done=0, total=len(STEPS))
         self._child: subprocess.Popen[str] | None = None
         self._ended = Event()
 
@@ -72,33 +77,42 @@ class Preparation:
         try:
             if not (cache_folder() / STAMP).exists():
                 self._compile()
-            self._say(len(STEPS) - 1, "loading what is compiled")
-            self._load()
-            self._state = Prepared(warm=True, says="ready", done=len(STEPS), total=len(STEPS))
+            self._load_looks()
+            self._state = Prepared(looks=True, warm=True, says="ready", done=len(STEPS), total=len(STEPS))
         except Exception as error:  # noqa: BLE001 - whatever it is, the page must be told
             from gapwright.shell.log import keep_fault
 
             keep_fault(error, ["bench", "preparation"])
             said = "the kernels could not be prepared; the traceback is in the log of faults"
-            self._state = Prepared(warm=False, says=said, done=0, total=len(STEPS), failed=said)
+            self._state = Prepared(looks=False, warm=False, says=said, done=0, total=len(STEPS), failed=said)
         finally:
             self._ended.set()
 
     def _say(self, done: int, says: str) -> None:
-        self._state = Prepared(warm=False, says=says, done=done, total=len(STEPS))
+        self._state = replace(self._state, says=says, done=done)
+
+    def _load_looks(self) -> None:
+        """Load what first looks need, once it is compiled."""
+        if not self._state.looks:
+            self._load()
+            self._state = replace(self._state, looks=True)
 
     def _compile(self) -> None:
         """Run the child to its end, passing on what it says."""
-        self._say(0, f"compiling {STEPS[0]}; the first time here it takes a minute or two")
+        self._say(0, f"compiling {STEPS[0]}; {FIRST_TIME}")
         pipe = subprocess.PIPE
         with subprocess.Popen(CHILD, stdout=pipe, stdin=subprocess.DEVNULL, text=True) as child:
             self._child = child
             for line in child.stdout or ():
-                number = int(line) if line.strip().isdigit() else 0
+                if not line.strip().isdigit():
+                    continue  # a warning of a library, not a step
+                number = int(line)
                 if number < len(STEPS):
                     self._say(
                         number, f"compiling {STEPS[number]}; the first time here it takes a minute or two"
                     )
+                if number >= 1:
+                    self._load_looks()
         if child.returncode != 0:
             raise RuntimeError(f"the preparing process ended with code {child.returncode}")
 

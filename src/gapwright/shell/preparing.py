@@ -30,7 +30,7 @@ def rehearse(name: str) -> None:
         calls += 1
         return calls < 40
 
-    from gapwright.study.forecast import Stopped
+    from gapwright.base.progress import Stopped
 
     effort = Effort(seed=0, members=1, spread=one_after_another, progress=briefly)
     try:

@@ -17,6 +17,7 @@ from gapwright.study.network import network, switched_on
 from gapwright.study.one_member import MemberResult
 from gapwright.study.outcome import Excess
 from gapwright.study.readings import ReadingFigures
+from gapwright.study.size_kept import size_in_words
 from gapwright.study.stress import Stress
 from gapwright.study.uncertain import uncertain_constants
 from gapwright.study.verdict import duration_text
@@ -96,6 +97,7 @@ def remarks(made: Bench, fine: MemberResult, coarse: Sequence[MemberResult]) -> 
     """What a reader should know about this forecast, in full sentences."""
     said = [what_a_liquid_changes(made)] if made.dry else []
     said.append(_surety(coarse))
+    said += [text for text in (size_in_words(made.job, coarse),) if text]
     unused = _unused_priors(made)
     if unused:
         said.append(f"The rig file gives {', '.join(unused)}, which this forecast does not use.")

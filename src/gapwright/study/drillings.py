@@ -4,8 +4,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from gapwright.base.checks import require_between
-from gapwright.base.errors import GapwrightError, InputRefused
-from gapwright.base.progress import Progress, silent
+from gapwright.base.errors import InputRefused
+from gapwright.base.progress import Progress, Stopped, silent, tell
 from gapwright.facts.priors import Prior
 from gapwright.rig.job import Job
 from gapwright.rig.rig import Rig
@@ -30,10 +30,6 @@ MOST_MEMBERS = 4096
 
 Spread = Callable[[Callable[[Task], MemberResult | None], Sequence[Task]], list[MemberResult | None]]
 """Runs a function over tasks, in any order or place, and gives the results in the tasks' order."""
-
-
-class Stopped(GapwrightError):
-    """The listener asked to stop."""
 
 
 def one_after_another(
@@ -104,7 +100,7 @@ def _drilled(
     """The drilling shown, spark by spark, and the coarse members behind the bands."""
     heard = Heard(work.progress, work.members)
     heard.say(0, "mapping the generator; the first time here its kernels are compiled, a minute or two")
-    charge = charge_map_of(made)
+    charge = charge_map_of(made, progress=heard.beforehand)
     energy = typical_spark_energy(charge, made)
     middle = median_member(constants)
 
@@ -140,8 +136,11 @@ class Heard:
 
     def say(self, done: int, what: str) -> None:
         """Tell the listener, and stop if it asks to."""
-        if not self._progress(done, self._total, what):
-            raise Stopped("stopped as asked")
+        tell(self._progress, done, self._total, what)
+
+    def beforehand(self, done: int, total: int, what: str) -> bool:  # noqa: ARG002 - the shape of Progress
+        """Hear from what comes before the first member."""
+        return self._progress(0, self._total, what)
 
     def member(self, done: int, total: int, what: str) -> bool:
         """Hear from a member: it counts once it has finished, and may be stopped on its way."""

@@ -18,14 +18,13 @@ from gapwright.study.drillings import (
     Drillings,
     Heard,
     Spread,
-    Stopped,
     Work,
     drillings,
     finished,
     one_after_another,
 )
 from gapwright.study.gap_margin import gap_loop
-from gapwright.study.ignition import ignition_in_words
+from gapwright.study.ignition import ignition_in_words, what_a_liquid_changes
 from gapwright.study.ledger import ledger
 from gapwright.study.one_member import MemberResult
 from gapwright.study.outcome import (
@@ -48,7 +47,6 @@ __all__ = [
     "Drillings",
     "Heard",
     "Spread",
-    "Stopped",
     "Work",
     "drillings",
     "finished",
@@ -138,6 +136,7 @@ def forecast_of(made: Bench, fine: MemberResult, coarse: Sequence[MemberResult],
         expected_readings=expected_readings(made, figures_of_readings(made, fine, coarse)),
         ledger=ledger(made, fine.metered),
         cautions=cautions(made, stress(made, fine)),
+        ignition_in_a_liquid=what_a_liquid_changes(made),
         outside_range=excesses(made, coarse),
         remarks=remarks(made, fine, coarse),
     )

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gapwright.base.progress import Progress, silent
-from gapwright.base.units import Amperes, Coulombs, Hertz, Joules, Number, Seconds, Volts
+from gapwright.base.units import ActionIntegral, Amperes, Coulombs, Hertz, Joules, Number, Seconds, Volts
 from gapwright.circuit.generators import GAP, STORE
 from gapwright.circuit.run import Run
 from gapwright.rig.job import Hole, Job, Workpiece
@@ -45,6 +45,7 @@ class Pulse:
     peak_current_a: Amperes
     duration_s: Seconds
     charge_c: Coulombs
+    action_a2s: ActionIntegral
     left_voltage_v: Volts
 
 
@@ -204,7 +205,7 @@ def mean_pulse(ran: Run) -> Pulse | None:
         return None
     mean = {
         name: float(np.mean(done[name]))
-        for name in ("energy_j", "peak_a", "duration_s", "charge_c", "store_v")
+        for name in ("energy_j", "peak_a", "duration_s", "charge_c", "action_a2s", "store_v")
     }
     return Pulse(
         rate_hz=spark_rate(ran),
@@ -212,6 +213,7 @@ def mean_pulse(ran: Run) -> Pulse | None:
         peak_current_a=mean["peak_a"],
         duration_s=mean["duration_s"],
         charge_c=mean["charge_c"],
+        action_a2s=mean["action_a2s"],
         left_voltage_v=mean["store_v"],
     )
 

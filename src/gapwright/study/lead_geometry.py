@@ -6,6 +6,7 @@ from math import pi
 
 from gapwright.base.checks import close_names, require_not_negative, require_positive
 from gapwright.base.errors import InputRefused
+from gapwright.base.quantity import printed_quantity
 from gapwright.base.units import Henries, Hertz, Metres, Ohms
 from gapwright.circuit.cable import coaxial_inductance, round_wire_resistance, twisted_inductance
 from gapwright.circuit.wire import (
@@ -42,9 +43,35 @@ class LeadGeometry:
             raise InputRefused(
                 f"a lead must be one of {', '.join(FORMS)}, got {self.form!r}{close_names(self.form, FORMS)}"
             )
-        require_positive("length", self.length, "m")
-        require_positive("diameter", self.diameter, "m")
-        require_not_negative("frequency", self.frequency, "Hz")
+        require_positive("--length", self.length, "m")
+        require_positive("--diameter", self.diameter, "m")
+        require_not_negative("--frequency", self.frequency, "Hz")
+        for size, (says, usual) in NEEDS.get(self.form, {}).items():
+            if getattr(self, size) == 0.0:
+                raise InputRefused(
+                    f"{self.form} leads must have --{size}, {says}, got none; give one, such as {usual}"
+                )
+        if self.form in APART and self.spacing <= self.diameter:
+            raise InputRefused(
+                f"--spacing must be above the --diameter of {printed_quantity(self.diameter, 'm')}, "
+                f"got {printed_quantity(self.spacing, 'm')}; give {APART[self.form]}"
+            )
+
+
+_AXES = ("from axis to axis", "3 mm")
+NEEDS: dict[str, dict[str, tuple[str, str]]] = {
+    "pair": {"spacing": _AXES},
+    "twisted": {"spacing": _AXES, "lay": ("the length of one turn", "25 mm")},
+    "coax": {"spacing": ("the inside of the shield", "5 mm")},
+}
+"""Sizes that a form needs beside length and diameter, what they are, and an example."""
+
+APART = {
+    "pair": "the distance from axis to axis, insulation included",
+    "twisted": "the distance from axis to axis, insulation included",
+    "coax": "the inside of the shield",
+}
+"""Forms whose spacing leaves room for the copper."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,6 +11,7 @@ from gapwright.base.units import CubicMetres, Joules, Number, Seconds
 from gapwright.circuit.charge_map import Meter
 from gapwright.facts.heat_content import floor_enthalpy_per_volume
 from gapwright.rig.generator import Relaxation
+from gapwright.rig.rig import Rig
 from gapwright.study.assemble import Bench
 from gapwright.study.outcome import Account, Ledger, Role
 
@@ -156,16 +157,21 @@ def _spark_lines(made: Bench, metered: Metered) -> list[Line]:
     ]
 
 
-def _auxiliary_lines(made: Bench, duration: Seconds) -> list[Line]:
-    """What else draws power, beside the flow: in and out alike."""
-    aux = made.rig.auxiliaries
+def auxiliary_powers(rig: Rig) -> dict[str, float]:
+    """Power in watts of each part of a rig that runs beside the sparks, those without any left out."""
+    aux = rig.auxiliaries
     powers = {
         "spindle": aux.spindle_power,
         "machine": aux.machine_power,
         "pump": aux.pump_power,
         "controller": aux.controller_power,
     }
-    drawn = {name: power * duration for name, power in powers.items() if power > 0.0}
+    return {name: power for name, power in powers.items() if power > 0.0}
+
+
+def _auxiliary_lines(made: Bench, duration: Seconds) -> list[Line]:
+    """What else draws power, beside the flow: in and out alike."""
+    drawn = {name: power * duration for name, power in auxiliary_powers(made.rig).items()}
     if not drawn:
         return []
     return [

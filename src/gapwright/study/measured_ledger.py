@@ -4,18 +4,18 @@ What no instrument shows is a difference of two that do; its uncertainty says
 how much the difference is worth. Beside each stage stands the forecast's.
 """
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 
-from gapwright.base.checks import require_between, require_positive
-from gapwright.base.units import Number, Volts, Watts
 from gapwright.capture import classify as cl
 from gapwright.capture.reading import CaptureReading
 from gapwright.capture.waveform import Capture
 from gapwright.rig.rig import Rig
+from gapwright.study.ledger import AUXILIARIES, auxiliary_powers
 from gapwright.study.measured_quantity import Measured, measured
+from gapwright.study.meter_readings import NO_READINGS, MeterReadings
 from gapwright.study.outcome import Account, Ledger, Role
 
 SCHEMA = 1
@@ -24,39 +24,9 @@ SIGNIFICANT = 2.0
 """A loss below zero by more than so many of its uncertainties means that the instruments disagree."""
 SUPPLY_FILE_UNCERTAINTY = 0.05
 """Standard uncertainty of a supply's efficiency and idle power from the rig file, as a share. From memory."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MeterReadings:
-    """What meters showed while the capture was taken, and how good instruments are."""
-
-    supply_voltage: Volts | None = None
-    supply_current: Number | None = None
-    """Mean current out of the supply. [A]"""
-    socket_power: Watts | None = None
-    supply_voltage_uncertainty: Number = 0.005
-    """Standard uncertainty as a share; those of all four kinds of instruments are from memory."""
-    supply_current_uncertainty: Number = 0.01
-    socket_power_uncertainty: Number = 0.02
-    voltage_gain_uncertainty: Number = 0.02
-    """Of the voltage channel with its probe."""
-    current_gain_uncertainty: Number = 0.03
-    """Of the current channel with its shunt or clamp."""
-    capacitance_uncertainty: Number = 0.05
-
-    def __post_init__(self) -> None:
-        """Refuse readings that are not above 0, and uncertainties that are no shares."""
-        for name, unit in (("supply_voltage", "V"), ("supply_current", "A"), ("socket_power", "W")):
-            value = getattr(self, name)
-            if value is not None:
-                require_positive(name, value, unit)
-        for each in fields(self):
-            if each.name.endswith("_uncertainty"):
-                require_between(each.name, getattr(self, each.name), 0.0, 1.0, "")
-
-
-NO_READINGS = MeterReadings()
-"""Nothing but the capture."""
+ALL_AUXILIARIES = "all of them"
+AUXILIARY_FILE_UNCERTAINTY = 0.2
+"""The same for the power of what runs beside it. From memory."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,6 +112,8 @@ def measured_ledger(
     burnt = _total([line.energy for line in gap])
     store = _store_given(rig, reading, readings)
     lines = [*_joined(upstream, store, burnt), *gap]
+    if upstream or readings.auxiliary_power is not None:
+        lines += _auxiliaries(rig, readings, seconds)
     given = next(line.energy.value for line in lines if line.role is Role.IN)
     return MeasuredLedger(
         schema=SCHEMA,
@@ -160,11 +132,10 @@ def _total(quantities: list[Measured]) -> Measured:
 
 def _upstream(rig: Rig, readings: MeterReadings, seconds: float) -> list[_Line]:
     """Socket and supply, as far as meters reach; the last line is what the supply gave."""
-    if readings.supply_voltage is None or readings.supply_current is None:
+    power = _supply_output(readings)
+    if power is None:
         return []
-    volts = _by_share(readings.supply_voltage, readings.supply_voltage_uncertainty, "supply voltage")
-    amperes = _by_share(readings.supply_current, readings.supply_current_uncertainty, "supply current")
-    output = (volts * amperes).times(seconds)
+    output = power.times(seconds)
     if readings.socket_power is not None:
         drawn = _by_share(readings.socket_power, readings.socket_power_uncertainty, "socket power")
         socket, how = drawn.times(seconds), "measured"
@@ -179,6 +150,37 @@ def _upstream(rig: Rig, readings: MeterReadings, seconds: float) -> list[_Line]:
     first: LineFrom = "measured" if how == "measured" else "rig file"
     given = _Line("supply", "given to the generator", Role.OF_WHICH, output, "measured")
     return [_Line("socket", "from the socket", Role.IN, socket, first), *lost, given]
+
+
+def _supply_output(readings: MeterReadings) -> Measured | None:
+    """Mean power out of the supply; None where it was not measured."""
+    v, i = readings.supply_voltage_uncertainty, readings.supply_current_uncertainty
+    if readings.supply_power is not None:
+        watts, scatter = readings.supply_power, readings.supply_power_scatter
+        shares = (("supply voltage", v), ("supply current", i), ("supply scatter", scatter))
+        return Measured(watts, tuple((source, share * watts) for source, share in shares))
+    if readings.supply_voltage is None or readings.supply_current is None:
+        return None
+    volts = _by_share(readings.supply_voltage, v, "supply voltage")
+    return volts * _by_share(readings.supply_current, i, "supply current")
+
+
+def _auxiliaries(rig: Rig, readings: MeterReadings, seconds: float) -> list[_Line]:
+    """What runs beside the flow, in and out alike: as measured, else as the rig file says."""
+    if readings.auxiliary_power is not None:
+        shown = readings.auxiliary_power, readings.socket_power_uncertainty
+        how: LineFrom = "measured"
+        powers = {ALL_AUXILIARIES: _by_share(*shown, "auxiliary power")}
+    else:
+        how, share = "rig file", AUXILIARY_FILE_UNCERTAINTY
+        powers = {name: _by_share(watts, share, name) for name, watts in auxiliary_powers(rig).items()}
+    if not powers:
+        return []
+    drawn = {name: power.times(seconds) for name, power in powers.items()}
+    return [
+        _Line(AUXILIARIES, "from the socket", Role.IN, _total(list(drawn.values())), how),
+        *(_Line(AUXILIARIES, name, Role.OUT, energy, how) for name, energy in drawn.items()),
+    ]
 
 
 def _by_share(value: float, share: float, source: str) -> Measured:
@@ -214,6 +216,7 @@ def _gap_lines(reading: CaptureReading, readings: MeterReadings) -> list[_Line]:
         energy = Measured(joules, (("voltage gain", readings.voltage_gain_uncertainty * joules),))
         if reading.calibration.measured_from == "current":
             energy = energy + Measured(0.0, (("current gain", readings.current_gain_uncertainty * joules),))
+            energy = energy + Measured(0.0, (("skew", reading.skew_share * joules),))
         lines.append(_Line("spark", account, Role.OUT, energy, "measured"))
     return lines
 
@@ -262,7 +265,9 @@ def _beside(line: _Line, forecast: Ledger | None) -> float | None:
         found = [each for each in every if each.role is Role.OUT and each.stage in ("spark", "metal")]
     elif line.role is Role.OUT and line.account == "shorts":
         found = [each for each in every if each.account == "shorts"]
-    elif line.role is Role.OUT and line.stage in ("supply", "charger"):
+    elif line.stage == AUXILIARIES and (line.role is Role.IN or line.account != ALL_AUXILIARIES):
+        found = [each for each in every if (each.stage, each.account) == (line.stage, line.account)]
+    elif line.role is Role.OUT and line.stage in ("supply", "charger", AUXILIARIES):
         found = [each for each in every if each.role is Role.OUT and each.stage == line.stage]
     else:
         return None

@@ -4,6 +4,7 @@ from dataclasses import replace
 from functools import lru_cache
 
 from gapwright.base.errors import InputRefused
+from gapwright.base.progress import Progress, silent
 from gapwright.base.units import Seconds, Siemens
 from gapwright.circuit.charge_map import ChargeMap, charge_map
 from gapwright.circuit.control import Control
@@ -157,14 +158,27 @@ def pulse_period(made: Bench) -> Seconds:
     return 0.0
 
 
+class _Listener:
+    """Somebody who hears how far a map is; one is as good as another, so none is part of what is kept."""
+
+    def __init__(self, progress: Progress) -> None:
+        self.progress = progress
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Listener)
+
+    def __hash__(self) -> int:
+        return 0
+
+
 @lru_cache(maxsize=4)
-def _map_of(netlist: Netlist, control: Control) -> ChargeMap:
+def _map_of(netlist: Netlist, control: Control, listener: _Listener) -> ChargeMap:
     """Charge map of a circuit, kept for the next asking."""
-    return charge_map(netlist, control)
+    return charge_map(netlist, control, progress=listener.progress)
 
 
-def charge_map_of(made: Bench) -> ChargeMap:
-    """Charge map of a rig's generator.
+def charge_map_of(made: Bench, *, progress: Progress = silent) -> ChargeMap:
+    """Charge map of a rig's generator; False from the listener stops with `Stopped`.
 
     Raises
     ------
@@ -176,7 +190,7 @@ def charge_map_of(made: Bench) -> ChargeMap:
         replace(part, pieces=()) if isinstance(part, Inductor) else part for part in netlist.elements
     )
     try:
-        return _map_of(replace(netlist, elements=straight), control)
+        return _map_of(replace(netlist, elements=straight), control, _Listener(progress))
     except InputRefused as fault:
         raise InputRefused(
             f'generator.kind = "{made.rig.generator.kind}" must have a charge map to be forecast, got none '

@@ -223,5 +223,7 @@ class Forecast:
     ledger: Ledger
     cautions: tuple[Caution, ...]
     gap_loop: GapLoop | None = None
+    ignition_in_a_liquid: str = ""
+    """What a liquid would change, for a rig that has none."""
     outside_range: tuple[Excess, ...] = ()
     remarks: tuple[str, ...] = field(default=())

@@ -66,6 +66,8 @@ class Playback:
     thickness_m: float
     wanted_diameter_m: float
     open_v: float
+    set_v: float | None
+    """Mean gap voltage that the controller holds to; None where it senses something else."""
     frames: tuple[Frame, ...]
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from gapwright.base.units import Metres
+from gapwright.base.units import Metres, Volts
 from gapwright.rig.job import wanted_depth
 from gapwright.study import _drilling_state as state
 from gapwright.study.assemble import Bench
@@ -18,6 +18,8 @@ from gapwright.study.spark_log import SparkLog, SparkTable
 from gapwright.study.tick_history import History, TickHistory
 
 SCHEMA = 1
+GAP_VOLTAGE = frozenset({"mean-gap-voltage"})
+"""What a controller may sense that is a mean gap voltage."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -48,6 +50,23 @@ class Asked:
 
 
 NOTHING = Asked()
+
+
+def held_voltage(made: Bench) -> Volts | None:
+    """Mean gap voltage that the controller holds to; None where it senses something else.
+
+    Parameters
+    ----------
+    made
+        Rig and job with their facts.
+
+    Returns
+    -------
+    voltage
+        The set point times the open voltage. [V]
+    """
+    controller = made.rig.controller
+    return controller.set_point * made.ceiling if controller.senses in GAP_VOLTAGE else None
 
 
 class Recorder:
@@ -137,6 +156,7 @@ class Recorder:
                 thickness_m=job.workpiece.thickness,
                 wanted_diameter_m=job.hole.diameter,
                 open_v=made.ceiling,
+                set_v=held_voltage(made),
                 frames=tuple(self._film.frames),
             ),
             sparks=None if self._log is None else self._log.table(),

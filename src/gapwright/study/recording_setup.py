@@ -182,12 +182,14 @@ def _no_pulse(rig: Rig) -> Pulse:
     """Stand-in where no discharge ended within the run: half a period of the loop."""
     store = rig.generator.capacitor.capacitance
     half = math.pi * math.sqrt(rig.leads.inductance * store)
+    peak = rig.open_voltage * math.sqrt(store / rig.leads.inductance)
     return Pulse(
         rate_hz=1.0 / half,
         energy_j=0.5 * store * rig.open_voltage**2,
-        peak_current_a=rig.open_voltage * math.sqrt(store / rig.leads.inductance),
+        peak_current_a=peak,
         duration_s=half,
         charge_c=store * rig.open_voltage,
+        action_a2s=0.5 * peak**2 * half,
         left_voltage_v=0.0,
     )
 

@@ -7,7 +7,7 @@ from enum import StrEnum
 import numpy as np
 
 from gapwright.base.errors import GapwrightError
-from gapwright.base.progress import Progress, silent
+from gapwright.base.progress import Progress, silent, tell
 from gapwright.base.units import Amperes, Seconds, Volts
 from gapwright.circuit.control import Control
 from gapwright.circuit.elements import Diode, Gap
@@ -58,10 +58,6 @@ WORDS = {
 """What happens in each scene."""
 
 
-class Stopped(GapwrightError):
-    """The listener asked to stop."""
-
-
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Scene:
     """One scene, run by the exact engine."""
@@ -110,20 +106,20 @@ def scenes(
     progress
         Hears which scene is on; False stops with `Stopped`.
     """
-    _say(progress, 0, "filling the store")
+    tell(progress, 0, 4, "filling the store")
     start = start_up(netlist, control)
     strikes = STRIKES_AT * start.ran.meters[STORE].highest_voltage
     fill = max(fill_time(start), cycle)
-    _say(progress, 1, "sparking")
+    tell(progress, 1, 4, "sparking")
     spark = sparking(netlist, control, strikes=Threshold(volts=strikes), fill=fill)
-    _say(progress, 2, "shorting the gap")
+    tell(progress, 2, 4, "shorting the gap")
     full = Start(values=start.ran.final, gap=GapState.SHORT)
     short = settled(SceneName.SHORT, netlist, control, full, fill=fill)
-    _say(progress, 3, "holding an arc")
+    tell(progress, 3, 4, "holding an arc")
     arc = settled(
         SceneName.STANDING_ARC, burning_on(netlist), control, Start(values=start.ran.final), fill=fill
     )
-    _say(progress, 4, "done")
+    tell(progress, 4, 4, "done")
     return Scenes(
         netlist=netlist,
         control=control,
@@ -132,11 +128,6 @@ def scenes(
         strikes_at=strikes,
         by_name={scene.name: scene for scene in (start, spark, short, arc)},
     )
-
-
-def _say(progress: Progress, done: int, what: str) -> None:
-    if not progress(done, 4, what):
-        raise Stopped("stopped as asked")
 
 
 def start_up(netlist: Netlist, control: Control) -> Scene:

@@ -16,7 +16,7 @@ from itertools import product
 from gapwright.base.compiled import laws_hash
 from gapwright.base.errors import GapwrightError, InputRefused
 from gapwright.base.progress import Progress, silent
-from gapwright.base.quantity import Unread, any_quantity, shown
+from gapwright.base.quantity import Reading, Unread, any_quantity, read_quantity, shown
 from gapwright.rig.job import Job
 from gapwright.rig.reading import job_from_text, rig_from_text, to_text
 from gapwright.rig.rig import Rig
@@ -63,7 +63,7 @@ def axis_from(text: str) -> Axis:
         raise InputRefused(f"--sweep must be KEY=FROM..TO:log|lin:N, got {shown(text)}; write {EXAMPLE}")
     key, first, last, scale, count = found.groups()
     try:
-        low, high = any_quantity(first), any_quantity(last)
+        low, high = _ends(first, last)
     except Unread as fault:
         raise InputRefused(f"--sweep {key} {fault}") from None
     if low.dimension != high.dimension:
@@ -77,6 +77,22 @@ def axis_from(text: str) -> Axis:
         scale=scale,
         values=_between(low.value, high.value, logarithmic=scale == "log", count=int(count)),
     )
+
+
+def _ends(first: str, last: str) -> tuple[Reading, Reading]:
+    """Both ends of an axis; one that cannot be read is told the unit of the other."""
+    read: list[Reading | None] = []
+    for text in (first, last):
+        try:
+            read.append(any_quantity(text))
+        except Unread:
+            read.append(None)
+    low, high = read
+    if low is not None and high is None:
+        read_quantity(last, low.unit)
+    if high is not None and low is None:
+        read_quantity(first, high.unit)
+    return low or any_quantity(first), high or any_quantity(last)
 
 
 def _require_rising(key: str, ends: tuple[float, float], scale: str, count: int) -> None:

@@ -65,7 +65,7 @@ class _Drilling:
 
     def tasks(self, members: Sequence[Member], *, shown: bool = False, coarse: bool = True) -> list[Task]:
         """Tasks of members; a drilling that is shown keeps its frames and does not count."""
-        charge = charge_map_of(self.made)
+        charge = charge_map_of(self.made, progress=self.heard.beforehand)
         few, many = (FINE_DRY, COARSE_DRY) if self.made.dry else (FINE, COARSE)
         return [
             Task(

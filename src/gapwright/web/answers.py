@@ -12,8 +12,9 @@ from starlette.responses import HTMLResponse, Response
 from gapwright.app.answer_tables import answer_table
 from gapwright.app.bench import Sight, Texts, sight
 from gapwright.app.circuit import circuit_of
+from gapwright.app.drilling_drawing import DrillingDrawing, drilling_drawing
+from gapwright.base.progress import Stopped
 from gapwright.shell.desk import Desk, Sighted
-from gapwright.study.forecast import Stopped
 from gapwright.study.generator_alone import GeneratorAlone
 from gapwright.study.outcome import Forecast
 from gapwright.web.calls import AnswerName, CircuitCall, ForecastCall
@@ -53,7 +54,7 @@ def answer_routes(desk: Desk, crew: Crew) -> APIRouter:
     @router.post("/circuit")
     async def circuit(call: CircuitCall) -> GeneratorAlone:
         """What `gapwright circuit --json` prints."""
-        require_warm(desk)
+        require_looks(desk)
         text = desk.text("rig", call.rig.name, call.rig.changes)
         return await crew.look(lambda: circuit_of(call.rig.name, read=lambda _: text).told)
 
@@ -66,7 +67,7 @@ def answer_routes(desk: Desk, crew: Crew) -> APIRouter:
             job=desk.text("job", call.job.name, call.job.changes),
         )
         stop = Event()
-        watch = asyncio.create_task(_stop_when_gone(request, stop))
+        watch = asyncio.create_task(stop_when_gone(request, stop))
         try:
             last = await crew.drill(lambda: _last(desk, texts, call, stop), stop=stop)
         except Stopped:
@@ -80,6 +81,14 @@ def answer_routes(desk: Desk, crew: Crew) -> APIRouter:
         """An answer again, as the page shows it."""
         return json_answer(Kept(answer=answer, sight=sight(desk.found(answer))))
 
+    @router.get("/answer/{answer}/drilling", response_model=DrillingDrawing)
+    def drilling(answer: AnswerName) -> Response:
+        """The drilling of an answer, spark by spark: frames with the last sparks, and the gap over time."""
+        found = desk.found(answer)
+        if found.recorded is None:
+            raise HTTPException(404, "not drilled spark by spark yet: ask for a later answer")
+        return json_answer(drilling_drawing(found.recorded, found.forecast, found.pictures))
+
     add_files(router, desk)
     return router
 
@@ -91,7 +100,7 @@ def add_files(router: APIRouter, desk: Desk) -> None:
         "/answer/{answer}/figure/{figure}.{form}", responses=described("svg", "png"), response_class=Response
     )
     def figure(answer: AnswerName, figure: str, form: FigureForm, width: Inches = 8.6) -> Response:
-        """A figure: flow, flow-down, depth, section, sparks or energies."""
+        """A figure: flow, flow-down, depth, section, course, sparks or energies."""
         from gapwright.shell.drawn import answer_figure
 
         content = desk.drawers.drawn(answer_figure, desk.answer(answer), figure, form=form, width=width)
@@ -103,7 +112,7 @@ def add_files(router: APIRouter, desk: Desk) -> None:
         response_class=Response,
     )
     def table(answer: AnswerName, table: str, form: TableForm) -> Response:
-        """A table: measures, ledger, classes, readings, cautions, depth, waveforms or energies."""
+        """A table: measures, ledger, classes, readings, cautions, depth, course, waveforms or energies."""
         return table_answer(desk.drawers, answer_table(desk.answer(answer), table), form, table)
 
     @router.get(
@@ -125,11 +134,20 @@ def add_files(router: APIRouter, desk: Desk) -> None:
         return HTMLResponse(text, headers={"content-security-policy": QUIET})
 
 
+def require_looks(desk: Desk) -> None:
+    """Refuse to run a generator while the kernels of circuits are still being compiled."""
+    _require(desk, ready=desk.preparation.state.looks)
+
+
 def require_warm(desk: Desk) -> None:
-    """Refuse to compute while the kernels are still being compiled."""
-    state = desk.preparation.state
-    if not state.warm:
-        raise HTTPException(503, f"not ready yet: {state.says}", headers={"retry-after": "5"})
+    """Refuse to drill while any kernel is still being compiled."""
+    _require(desk, ready=desk.preparation.state.warm)
+
+
+def _require(desk: Desk, *, ready: bool) -> None:
+    if not ready:
+        said = f"not ready yet: {desk.preparation.state.says}"
+        raise HTTPException(503, said, headers={"retry-after": "5"})
 
 
 def _last(desk: Desk, texts: Texts, call: ForecastCall, stop: Event) -> Sighted:
@@ -142,7 +160,7 @@ def _last(desk: Desk, texts: Texts, call: ForecastCall, stop: Event) -> Sighted:
     return last
 
 
-async def _stop_when_gone(request: Request, stop: Event) -> None:
+async def stop_when_gone(request: Request, stop: Event) -> None:
     """Ask the work to stop once nobody waits for its answer."""
     while not await request.is_disconnected():
         await asyncio.sleep(0.2)

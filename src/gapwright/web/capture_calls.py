@@ -8,35 +8,46 @@ import numpy as np
 from fastapi import Path, Query
 from pydantic import Field, StringConstraints
 
+from gapwright.app.capture_form import QUESTIONS
+from gapwright.app.capture_views import MOST_COLUMNS
 from gapwright.app.capture_window import Packed
-from gapwright.app.capture_wishes import WISHES
 from gapwright.web.calls import Call, Chosen
 
 CAPTURE_NAME = r"^[A-Za-z0-9_-]{1,64}(\.[A-Za-z0-9]{1,8}){0,2}$"
-LARGEST_SAMPLE = 2**46
+LATEST = 1e9
 PACKED = "application/vnd.gapwright.columns"
 """Media type of packed columns."""
 
 CaptureName = Annotated[str, StringConstraints(pattern=CAPTURE_NAME, max_length=90)]
 CapturePath = Annotated[str, Path(pattern=CAPTURE_NAME, max_length=90, description="Name of a capture.")]
 ReadingName = Annotated[str, Path(pattern=r"^[a-f0-9]{24}$", description="Name of a reading.")]
-Sample = Annotated[int, Query(ge=0, le=LARGEST_SAMPLE)]
+Time = Annotated[float, Query(ge=0, le=LATEST, allow_inf_nan=False, description="In seconds.")]
+Columns = Annotated[int, Query(ge=1, le=MOST_COLUMNS)]
 Classes = Annotated[
     str, Query(max_length=120, description="Classes with commas between; all where none is named.")
 ]
-MeterText = Annotated[str, Query(max_length=60)]
+MeterText = Annotated[str, StringConstraints(max_length=60)]
 
 Said = Annotated[
     dict[str, Annotated[str, StringConstraints(max_length=200)]],
     Field(
         max_length=60,
         description="What is said of the capture, as texts by name.",
-        json_schema_extra={"propertyNames": {"enum": list(WISHES)}},
+        json_schema_extra={"propertyNames": {"enum": list(QUESTIONS)}},
     ),
 ]
 
 
-class WishCall(Call):
+class MeterTexts(Call):
+    """What meters showed meanwhile, as texts; empty where none did."""
+
+    supply_voltage: MeterText = ""
+    supply_current: MeterText = ""
+    socket_power: MeterText = ""
+    auxiliary_power: MeterText = ""
+
+
+class SaidCall(Call):
     """What is said of a capture."""
 
     said: Said = Field(default_factory=dict)

@@ -12,15 +12,15 @@ from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from gapwright.app.capture_bench import CaptureSight, capture_sight
-from gapwright.app.capture_wish import WishForm, wish_form
+from gapwright.app.capture_form import SaidForm, said_form
+from gapwright.base.progress import Stopped
 from gapwright.shell.capture_desk import Read, ReadCall
 from gapwright.shell.capture_place import NotSamples
 from gapwright.shell.desk import Desk
-from gapwright.study.forecast import Stopped
 from gapwright.study.recording_setup import RecordingSetup
 from gapwright.web.answers import require_warm
 from gapwright.web.calls import Chosen
-from gapwright.web.capture_calls import CapturePath, ReadingCall, ReadingName, SetupCall, WishCall
+from gapwright.web.capture_calls import CapturePath, ReadingCall, ReadingName, SaidCall, SetupCall
 from gapwright.web.crew import Crew
 from gapwright.web.documents import FigureForm, described, file_answer, json_answer
 from gapwright.web.refusals import RESPONSES
@@ -85,9 +85,9 @@ def capture_routes(desk: Desk, crew: Crew) -> APIRouter:
         return Captures(stays=desk.captures.place.stays, captures=listed)
 
     @router.post("/captures/said")
-    def said(call: WishCall) -> WishForm:
+    def said(call: SaidCall) -> SaidForm:
         """All that may be said of a capture, with what was said, read back, and what is wrong with it."""
-        return wish_form(call.said)
+        return said_form(call.said)
 
     @router.get("/captures/{capture}/progress")
     def progress(capture: CapturePath) -> Farness:
@@ -101,13 +101,13 @@ def capture_routes(desk: Desk, crew: Crew) -> APIRouter:
         require_warm(desk)
         wanted = read_call(desk, call)
         found = await while_waited(request, crew, partial(desk.captures.read, wanted))
-        return json_answer(ReadAnswer(reading=found.reading, sight=capture_sight(found.found)))
+        return json_answer(ReadAnswer(reading=found.reading, sight=capture_sight(found.opened)))
 
     @router.get("/readings/{reading}", response_model=ReadAnswer)
     def again(reading: ReadingName) -> Response:
         """A capture that was read, again."""
         found = desk.captures.found(reading)
-        return json_answer(ReadAnswer(reading=found.reading, sight=capture_sight(found.found)))
+        return json_answer(ReadAnswer(reading=found.reading, sight=capture_sight(found.opened)))
 
     add_taking(router, desk)
     add_setup(router, desk, crew)

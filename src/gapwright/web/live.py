@@ -3,8 +3,10 @@
 import asyncio
 import json
 from contextlib import suppress
+from dataclasses import asdict
 from functools import partial
 from threading import Event
+from typing import Literal
 
 from pydantic import ValidationError
 from starlette.websockets import WebSocket, WebSocketDisconnect
@@ -65,12 +67,7 @@ class Session:
         """Say how far the preparation is until it is done."""
         while True:
             state = self.desk.preparation.state
-            self.post(
-                -1,
-                LivePreparing(
-                    warm=state.warm, says=state.says, done=state.done, total=state.total, failed=state.failed
-                ),
-            )
+            self.post(-1, LivePreparing(**asdict(state)))
             if state.warm or state.failed:
                 return
             await asyncio.sleep(TELL)
@@ -100,19 +97,21 @@ class Session:
     async def _answer(self, ask: Ask, stop: Event) -> None:
         """Answer an ask: first looks at once, then, if no other ask comes, forecasts."""
         try:
-            if not await self._is_warm():
+            if not await self._is_ready("looks"):
                 return
             await self._looks(ask)
             if ask.members:
                 await asyncio.sleep(SETTLE)
-                await self._forecasts(ask, stop)
+                if await self._is_ready("warm"):
+                    await self._forecasts(ask, stop)
         except asyncio.CancelledError:
             raise
         except Exception as error:  # noqa: BLE001 - whatever it is, the page must be told
             self.post(ask.ask, told_of(error, ask.ask, "edited"))
 
-    async def _is_warm(self) -> bool:
-        while not self.desk.preparation.state.warm:
+    async def _is_ready(self, which: Literal["looks", "warm"]) -> bool:
+        """Wait for the kernels of first looks, or of all; False where they cannot be had."""
+        while not getattr(self.desk.preparation.state, which):
             if self.desk.preparation.state.failed:
                 return False
             await asyncio.sleep(0.1)

@@ -11,6 +11,7 @@ from gapwright.app.drawing import FlowDrawing, WaveDrawing
 from gapwright.study.generator_alone import GeneratorAlone
 from gapwright.study.outcome import Caution, Forecast
 from gapwright.web.calls import Ask, Stop
+from gapwright.web.generator_calls import WORK_MESSAGES, StopWork, Work
 
 Differences = dict[str, tuple[Difference, ...]]
 """What changes against each rig compared with, by its name; `saved` is the same files without the changes."""
@@ -20,6 +21,7 @@ Differences = dict[str, tuple[Difference, ...]]
 class LivePreparing:
     """How far the kernels are."""
 
+    looks: bool
     warm: bool
     says: str
     done: int
@@ -58,6 +60,7 @@ class LiveForecast:
     flow: FlowDrawing
     measures: Measures
     drawing: Drawing
+    spark_by_spark: bool
     differences: Differences
     message: Literal["forecast"] = "forecast"
 
@@ -119,9 +122,11 @@ MESSAGES: tuple[type, ...] = (
 def message_schemas() -> dict[str, Any]:
     """JSON Schemas of all messages, for the components of an OpenAPI document."""
     found: dict[str, Any] = {}
-    for record in MESSAGES:
+    for record in (*MESSAGES, *WORK_MESSAGES):
         found |= _schemas(record, mode="serialization")
-    return found | _schemas(Ask, mode="validation") | _schemas(Stop, mode="validation")
+    for call in (Ask, Stop, Work, StopWork):
+        found |= _schemas(call, mode="validation")
+    return found
 
 
 def _schemas(record: type, *, mode: Literal["serialization", "validation"]) -> dict[str, Any]:

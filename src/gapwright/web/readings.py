@@ -3,9 +3,9 @@
 import tempfile
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import Annotated, Any
 
-from fastapi import APIRouter
+from fastapi import APIRouter, Query
 from pydantic import BaseModel
 from starlette.background import BackgroundTask
 from starlette.responses import FileResponse, Response
@@ -18,7 +18,9 @@ from gapwright.app.capture_bench import (
     energy_sight,
     ledger_sight,
 )
+from gapwright.app.capture_form import said_parts
 from gapwright.app.capture_pictures import class_rows, delay_curve, energies, examples, overview
+from gapwright.app.capture_views import ClassTimeline, class_timeline
 from gapwright.app.capture_window import (
     SparkSight,
     course_table,
@@ -27,20 +29,20 @@ from gapwright.app.capture_window import (
     spark_near,
     window_columns,
 )
-from gapwright.app.capture_wish import wish_parts
 from gapwright.base.checks import close_names
 from gapwright.base.errors import InputRefused
 from gapwright.shell.capture_desk import Read
 from gapwright.shell.desk import Desk
-from gapwright.study.measured_ledger import MeterReadings
+from gapwright.study.meter_readings import MeterReadings
 from gapwright.study.outcome import Forecast
 from gapwright.web.calls import AnswerName
 from gapwright.web.capture_calls import (
     PACKED,
     Classes,
-    MeterText,
+    Columns,
+    MeterTexts,
     ReadingName,
-    Sample,
+    Time,
     class_names,
     described_packed,
     packed,
@@ -84,20 +86,29 @@ def reading_routes(desk: Desk, crew: Crew) -> APIRouter:
     router = APIRouter(prefix="/api/readings/{reading}", tags=["captures"], responses=RESPONSES)
 
     @router.get("/window", responses=described_packed(), response_class=Response)
-    async def window(reading: ReadingName, start: Sample, stop: Sample, columns: int = 1200) -> Response:
-        """Least and greatest value over each column of a window of samples; single samples where they fit."""
+    async def window(reading: ReadingName, start_s: Time, stop_s: Time, columns: Columns = 1200) -> Response:
+        """Least and greatest value in each column between two times; single samples where they fit."""
         read = desk.captures.found(reading)
-        shown = await crew.look(
-            lambda: window_columns(read.found, read.pyramids, span=(start, stop), columns=columns)
+        shown, single = await crew.look(
+            lambda: window_columns(read.opened, span=(start_s, stop_s), columns=columns)
         )
-        told = {"rate_hz": read.found.capture.rate, "samples": read.found.capture.count}
-        return Response(packed(shown, told), media_type=PACKED)
+        return Response(packed(shown, {"single": single}), media_type=PACKED)
+
+    @router.get("/timeline", response_model=ClassTimeline)
+    async def timeline(reading: ReadingName, start_s: Time, stop_s: Time, columns: Columns = 200) -> Response:
+        """How much of each column between two times each class takes, and how many events begin there."""
+        read = desk.captures.found(reading)
+        return json_answer(
+            await crew.look(lambda: class_timeline(read.opened, start=start_s, stop=stop_s, columns=columns))
+        )
 
     @router.get("/sparks", responses=described_packed(), response_class=Response)
-    async def sparks(reading: ReadingName, start: Sample, stop: Sample, classes: Classes = "") -> Response:
-        """Events that begin in a window, evenly chosen where they are many, and how many of each class."""
+    async def sparks(reading: ReadingName, start_s: Time, stop_s: Time, classes: Classes = "") -> Response:
+        """Events that begin between two times, evenly chosen where many, and how many of each class."""
         read, wanted = desk.captures.found(reading), class_names(classes)
-        shown, counts = await crew.look(lambda: spark_columns(read.found, span=(start, stop), classes=wanted))
+        shown, counts = await crew.look(
+            lambda: spark_columns(read.found, span=(start_s, stop_s), classes=wanted)
+        )
         return Response(packed(shown, {"counts": counts}), media_type=PACKED)
 
     add_sparks(router, desk, crew)
@@ -110,10 +121,10 @@ def add_sparks(router: APIRouter, desk: Desk, crew: Crew) -> None:
     """Calls about single sparks, and about all of some classes."""
 
     @router.get("/near", response_model=SparkSight)
-    def near(reading: ReadingName, sample: Sample, classes: Classes = "") -> Response:
-        """The event that holds a sample, or the nearest: its class, how sure that is, and why."""
+    def near(reading: ReadingName, time_s: Time, classes: Classes = "") -> Response:
+        """The event that goes on at a time, or the nearest: its class, how sure that is, and why."""
         read = desk.captures.found(reading)
-        return json_answer(spark_near(read.found, sample, classes=class_names(classes)))
+        return json_answer(spark_near(read.found, time_s, classes=class_names(classes)))
 
     @router.get("/spark/{row}", response_model=SparkSight)
     def spark(reading: ReadingName, row: int, classes: Classes = "") -> Response:
@@ -144,26 +155,14 @@ def add_accounts(router: APIRouter, desk: Desk) -> None:
         return json_answer(BesideAnswer(rows=beside_forecast(found, desk.answer(answer).forecast)))
 
     @router.get("/ledger", response_model=LedgerSight)
-    def ledger(
-        reading: ReadingName,
-        supply_voltage: MeterText = "",
-        supply_current: MeterText = "",
-        socket_power: MeterText = "",
-        answer: str = "",
-    ) -> Response:
+    def ledger(reading: ReadingName, meters: Annotated[MeterTexts, Query()], answer: str = "") -> Response:
         """Measured account with its uncertainties, as what `gapwright ledger --capture --json` prints."""
         read = desk.captures.found(reading)
-        meters = _meters(supply_voltage, supply_current, socket_power)
-        return json_answer(ledger_sight(read.found, meters, forecast=_forecast(desk, answer)))
+        return json_answer(ledger_sight(read.found, _meters(meters), forecast=_forecast(desk, answer)))
 
 
-def _meters(supply_voltage: str, supply_current: str, socket_power: str) -> MeterReadings:
-    said = {
-        "supply_voltage": supply_voltage,
-        "supply_current": supply_current,
-        "socket_power": socket_power,
-    }
-    return MeterReadings(**wish_parts(said)["meters"])
+def _meters(texts: MeterTexts) -> MeterReadings:
+    return MeterReadings(**said_parts(texts.model_dump())["meters"])
 
 
 def _forecast(desk: Desk, answer: str) -> Forecast | None:
@@ -173,7 +172,7 @@ def _forecast(desk: Desk, answer: str) -> Forecast | None:
 Shown = Callable[[Read], tuple[Any, ...]]
 
 FIGURES: dict[str, Shown] = {
-    "overview": lambda read: (overview(read.found, columns=DRAWN_COLUMNS, pyramids=read.pyramids),),
+    "overview": lambda read: (overview(read.found, columns=DRAWN_COLUMNS, pyramids=read.opened.pyramids),),
     "sparks": lambda read: (examples(read.found),),
     "delay": lambda read: (delay_curve(read.found),),
     "energy": lambda read: (energies(read.found),),
@@ -190,17 +189,16 @@ def add_files(router: APIRouter, desk: Desk) -> None:
         reading: ReadingName,
         figure: str,
         form: FigureForm,
-        supply_voltage: MeterText = "",
-        supply_current: MeterText = "",
-        socket_power: MeterText = "",
+        meters: Annotated[MeterTexts, Query()],
     ) -> Response:
         """A figure: overview, sparks, delay, energy, classes or ledger."""
         from gapwright.shell.capture_drawn import capture_figure
 
         read = desk.captures.found(reading)
         if figure == "ledger":
-            meters = _meters(supply_voltage, supply_current, socket_power)
-            shown: tuple[Any, ...] = (ledger_sight(read.found, meters, forecast=None).ledger.as_ledger(),)
+            shown: tuple[Any, ...] = (
+                ledger_sight(read.found, _meters(meters), forecast=None).ledger.as_ledger(),
+            )
         else:
             shown = _named(FIGURES, figure, "figure", ("ledger",))(read)
         content = desk.drawers.drawn(capture_figure, figure, shown, form=form)
@@ -213,18 +211,15 @@ def add_files(router: APIRouter, desk: Desk) -> None:
         reading: ReadingName,
         table: str,
         form: TableForm,
-        supply_voltage: MeterText = "",
-        supply_current: MeterText = "",
-        socket_power: MeterText = "",
+        meters: Annotated[MeterTexts, Query()],
     ) -> Response:
         """A table: sparks, course or ledger."""
         read = desk.captures.found(reading)
         if table == "sparks":
             return _sparks_file(read, form)
-        meters = _meters(supply_voltage, supply_current, socket_power)
         tables: dict[str, Callable[[], Any]] = {
             "course": lambda: course_table(read.found),
-            "ledger": lambda: ledger_table(read, meters),
+            "ledger": lambda: ledger_table(read, _meters(meters)),
         }
         columns = _named(tables, table, "table", ("sparks",))()
         return table_answer(desk.drawers, columns, form, table)

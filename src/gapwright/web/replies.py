@@ -8,8 +8,8 @@ from time import perf_counter
 from gapwright.app.bench import Sight, Texts, WrongFile
 from gapwright.app.differences import forecast_differences, look_differences
 from gapwright.base.errors import GapwrightError, InputRefused
+from gapwright.base.progress import Stopped
 from gapwright.shell.desk import Desk
-from gapwright.study.forecast import Stopped
 from gapwright.study.outcome import Forecast
 from gapwright.web.calls import Ask
 from gapwright.web.messages import (

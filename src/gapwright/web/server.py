@@ -11,23 +11,27 @@ from starlette.types import ASGIApp
 
 from gapwright import __version__
 from gapwright.shell.desk import Desk
+from gapwright.shell.generator_desk import GeneratorDesk
 from gapwright.web.answers import answer_routes
 from gapwright.web.captures import capture_routes
 from gapwright.web.crew import Crew
 from gapwright.web.facts import fact_routes
 from gapwright.web.files import file_routes
+from gapwright.web.generator import generator_routes
 from gapwright.web.guard import Door, Guard
 from gapwright.web.live import live
 from gapwright.web.messages import message_schemas
 from gapwright.web.readings import reading_routes
 from gapwright.web.refusals import add_refusals
+from gapwright.web.work import work_socket
 
 PAGE = Path(__file__).parent / "static"
 """The built page."""
 
 ABOUT = (
     "Calls behind the page of `gapwright bench`, for scripts too. Numbers are in SI units and keys end in "
-    "the unit. The socket `/api/live` takes an Ask or a Stop and sends the Live... records below."
+    "the unit. The socket `/api/live` takes an Ask or a Stop and sends the Live... records below; "
+    "`/api/work` takes a Work or a StopWork and sends the Work... records."
 )
 
 
@@ -46,7 +50,7 @@ class BenchApp(FastAPI):
 
 def application(desk: Desk) -> BenchApp:
     """The calls and the page, without the guard."""
-    crew = Crew()
+    crew, workbench, generators = Crew(), Crew(), GeneratorDesk(desk)
 
     @asynccontextmanager
     async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
@@ -56,6 +60,7 @@ def application(desk: Desk) -> BenchApp:
         desk.drawers.close()
         desk.captures.close()
         crew.close()
+        workbench.close()
 
     app = BenchApp(
         title="gapwright bench",
@@ -76,6 +81,12 @@ def application(desk: Desk) -> BenchApp:
     )
     for router in routers:
         app.include_router(router)
+
+    app.include_router(generator_routes(generators, workbench))
+
+    @app.websocket("/api/work")
+    async def work(socket: WebSocket) -> None:
+        await work_socket(socket, generators, workbench)
 
     @app.websocket("/api/live")
     async def socket(socket: WebSocket) -> None:

@@ -16,6 +16,9 @@ from gapwright.web.server import guarded
 from gapwright.wiring import bench_desk
 
 LEAST_TOKEN = 12
+_ELSEWHERE = "   (from another machine: this machine's own number in place of {})"
+OTHERS = {"0.0.0.0": _ELSEWHERE.format("127.0.0.1"), "::": _ELSEWHERE.format("::1")}
+"""What is said beside the address where every number of this machine is listened on."""
 
 
 def door_of(where: Doorway, *, port: int) -> Door:
@@ -66,6 +69,13 @@ def listening(where: Doorway) -> socket.socket:
     return found
 
 
+def address_of(door: Door) -> str:
+    """Address of the page for a browser on this machine; a wildcard is reached over the loopback."""
+    host = {"0.0.0.0": "127.0.0.1", "::": "::1"}.get(door.address, door.address)
+    host = f"[{host}]" if ":" in host else host
+    return f"{SCHEME}{host}:{door.port}/" + (f"?token={door.token}" if door.token else "")
+
+
 def serve(folder: str | None, where: Doorway, *, say: Callable[[str], None]) -> None:
     """Serve the bench over a folder until it is interrupted.
 
@@ -79,9 +89,8 @@ def serve(folder: str | None, where: Doorway, *, say: Callable[[str], None]) -> 
     listener = listening(where)
     port = int(listener.getsockname()[1])
     door = door_of(where, port=port)
-    host = f"[{where.address}]" if ":" in where.address else where.address
-    address = f"{SCHEME}{host}:{port}/" + (f"?token={door.token}" if door.token else "")
-    say(address)
+    address = address_of(door)
+    say(address + OTHERS.get(where.address, ""))
     if where.browser:
         timer = Timer(0.5, lambda: webbrowser.open(address))
         timer.daemon = True

@@ -10,9 +10,8 @@ from gapwright.app.capture_pictures import (
     event_at,
     examples,
     overview,
-    pyramids_of,
 )
-from gapwright.app.captures import CaptureRequest, read_capture
+from gapwright.app.captures import CaptureRequest, extremes_made, read_capture
 from tests.unit.app.test_captures import CHARGE, COUNT, hands, recording
 from tests.unit.capture.recorded import BURNING, PERIOD, RATE, sparks
 
@@ -29,12 +28,12 @@ def test_an_overview_holds_every_extreme(found) -> None:
     assert shown.volts.greatest.max() == pytest.approx(float(volts.max()), rel=1e-6)
     assert shown.volts.least.min() == pytest.approx(float(volts.min()), rel=1e-6)
     assert shown.amperes is not None
-    kept = overview(found, columns=100, pyramids=pyramids_of(found))
+    kept = overview(found, columns=100, pyramids=extremes_made((), found.capture))
     assert np.array_equal(kept.volts.least, shown.volts.least)
 
 
 def test_a_span_shows_single_samples(found) -> None:
-    shown = overview(found, columns=500, pyramids=pyramids_of(found), span=(1000, 1100))
+    shown = overview(found, columns=500, pyramids=extremes_made((), found.capture), span=(1000, 1100))
     assert np.array_equal(shown.volts.least, found.capture.volts(1000, 1100))
     assert np.array_equal(shown.volts.least, shown.volts.greatest)
 

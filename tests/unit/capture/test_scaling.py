@@ -1,9 +1,12 @@
 """Channels become gap voltage and current by factor, sign, zero and skew; ambiguity is refused."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from gapwright.base.errors import InputRefused
+from gapwright.capture.reading import understand
 from gapwright.capture.recording import Channel, Recording, joined
 from gapwright.capture.scaling import Hookup, hooked
 from gapwright.capture.waveform import Segments
@@ -195,3 +198,20 @@ def test_files_that_say_no_time_are_set_one_after_another() -> None:
 def test_files_of_other_runs_are_not_joined(other, said) -> None:
     with pytest.raises(InputRefused, match=said):
         joined([recording(channel([1.0]), rate=1.0), other])
+
+
+def test_a_skew_that_is_left_shows_in_the_energy() -> None:
+    capture = hooked(two(count=60, noise=0.05), Hookup()).capture
+    assert understand(capture).skew_share == 0.0
+    left = understand(replace(capture, skew_uncertainty=0.5 / RATE))
+    volts, amperes = sparks(60)
+    whole, late, early = (float(volts @ np.roll(amperes, shift)) for shift in (0, 1, -1))
+    moved = 0.5 * max(abs(late - whole), abs(early - whole)) / whole
+    assert left.skew_share == pytest.approx(moved, rel=0.2)
+
+
+def test_a_slow_sensor_is_told() -> None:
+    capture = hooked(two(count=60, noise=0.05), Hookup()).capture
+    slow = understand(replace(capture, current_bandwidth=1e6)).notes
+    assert any("takes 3.5e-07 s to rise" in note for note in slow)
+    assert not any("to rise" in note for note in understand(replace(capture, current_bandwidth=50e6)).notes)

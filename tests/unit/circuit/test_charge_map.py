@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from gapwright.base.errors import InputRefused
+from gapwright.base.progress import Stopped
 from gapwright.circuit.charge_map import (
     FACT_COLUMNS,
     FACTS,
@@ -240,3 +241,18 @@ def test_a_map_that_is_too_coarse_is_refused(given: dict[str, float], message: s
     netlist, control = relaxation()
     with pytest.raises(InputRefused, match=message):
         charge_map(netlist, control, **given)
+
+
+def test_a_map_stops_when_its_listener_asks() -> None:
+    netlist, control = relaxation()
+    heard: list[int] = []
+
+    def listener(done: int, total: int, what: str) -> bool:
+        heard.append(done)
+        assert done < total
+        assert what
+        return done < 2
+
+    with pytest.raises(Stopped, match="as asked"):
+        charge_map(netlist, control, progress=listener)
+    assert heard == [0, 1, 2]

@@ -11,7 +11,7 @@ from gapwright.app.documents import file_schema
 from gapwright.app.measured import ledger_of_capture
 from gapwright.base.errors import InputRefused
 from gapwright.cli.main import run
-from gapwright.study.measured_ledger import MeterReadings
+from gapwright.study.meter_readings import MeterReadings
 from gapwright.wiring import demo_text
 from tests.unit.app.test_captures import CHARGE, COUNT, hands, recording
 from tests.unit.capture.recorded import BURNING, PERIOD, RATE, sparks
@@ -88,3 +88,23 @@ def test_a_capture_without_rig_or_with_cut_peaks_has_no_ledger() -> None:
     )
     with pytest.raises(InputRefused, match="must have whole peaks"):
         ledger_of_capture(clipped, MeterReadings())
+
+
+def test_a_supply_can_be_a_capture(capsys, files, tmp_path) -> None:
+    capture, rig = files
+    supply = str(tmp_path / "supply.npz")
+    k = np.arange(4000)
+    swing = 1.0 + 0.5 * np.sin(2 * np.pi * k / 100)
+    np.savez(supply, **{"dt": np.array(1e-5), "Out (V)": 70.0 * swing, "Out (A)": 0.5 * swing})
+    asked = ["ledger", "--capture", capture, "--rig", rig, "--json", "--quiet"]
+    assert run([*asked, "--supply-capture", supply, "--auxiliary-power", "40 W"]) == 0
+    lines = json.loads(capsys.readouterr().out)["lines"]
+    output = next(line for line in lines if line["account"] == "given to the generator")
+    # The mean of the product: a half of the swing squared comes on top of the product of the means.
+    assert output["power_w"] == pytest.approx(35.0 * 1.125, rel=1e-6)
+    assert sum(line["power_w"] for line in lines if line["stage"] == "auxiliaries") == pytest.approx(80.0)
+    assert run([*asked, "--supply-capture", supply, "--supply-voltage", "70 V"]) == 2
+    assert "a supply must be measured once" in capsys.readouterr().err
+    np.savez(supply, **{"dt": np.array(1e-5), "Out (V)": 70.0 * swing})
+    assert run([*asked, "--supply-capture", supply]) == 2
+    assert "must hold the supply's voltage and current" in capsys.readouterr().err

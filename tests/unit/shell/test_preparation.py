@@ -34,7 +34,7 @@ def test_the_first_time_a_child_prepares_and_says_how_far_it_is(
     assert not (cache / STAMP).exists()
     child(monkeypatch, "print(1, flush=True); print(2, flush=True); print('odd')")
     said: list[str] = []
-    made = Preparation(load=lambda: said.append(made.state.says))
+    made = Preparation(load=lambda: said.append(f"looks {made.state.looks}"))
     says = made._say
 
     def heard(done: int, text: str) -> None:
@@ -45,9 +45,11 @@ def test_the_first_time_a_child_prepares_and_says_how_far_it_is(
     made.start()
     assert made.wait(20.0)
     assert made.state.warm
-    assert [text.split(";")[0] for text in said[:3]] == [
+    assert made.state.looks
+    assert [text.split(";")[0] for text in said] == [
         f"0 compiling {STEPS[0]}",
         f"1 compiling {STEPS[1]}",
+        "looks False",
         f"2 compiling {STEPS[2]}",
     ]
 

@@ -6,7 +6,7 @@ from functools import cache
 import pytest
 
 from gapwright.base.errors import InputRefused
-from gapwright.study.drillings import Stopped
+from gapwright.base.progress import Stopped
 from gapwright.study.forecast import forecast
 from gapwright.study.outcome import Forecast, Pictures
 from tests.unit.study.benches import FIRST, demo

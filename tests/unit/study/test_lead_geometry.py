@@ -40,11 +40,12 @@ def test_a_direct_current_has_the_resistance_of_the_copper():
     ("form", "changes", "words"),
     [
         ("pairs", {}, "did you mean 'pair'"),
-        ("pair", {"spacing": 0.0}, "spacing must be above 0 m"),
-        ("twisted", {"lay": 0.0}, "lay must be above 0 m"),
-        ("coax", {"spacing": 1e-3}, "shield_radius must be above"),
+        ("pair", {"spacing": 0.0}, "pair leads must have --spacing, from axis to axis, got none"),
+        ("twisted", {"lay": 0.0}, "the length of one turn, got none; give one, such as 25 mm"),
+        ("twisted", {"spacing": -1e-3}, "--spacing must be above the --diameter of 1.38 mm, got -1 mm"),
+        ("coax", {"spacing": 1e-3}, "--spacing must be above the --diameter of 1.38 mm, got 1 mm"),
         ("straight", {"length": 1e-3}, "at least 10 times"),
-        ("pair", {"length": -1.0}, "length must be above 0 m"),
+        ("pair", {"length": -1.0}, "--length must be above 0 m"),
     ],
 )
 def test_what_is_no_lead_is_refused(form, changes, words):

@@ -8,7 +8,8 @@ import pytest
 from gapwright.base.errors import InputRefused
 from gapwright.capture.reading import CaptureReading, understand
 from gapwright.capture.settings import ReadingSettings
-from gapwright.study.measured_ledger import MeasuredLedger, MeterReadings, measured_ledger
+from gapwright.study.measured_ledger import MeasuredLedger, measured_ledger
+from gapwright.study.meter_readings import MeterReadings
 from gapwright.study.outcome import Role
 from tests.made_captures import captured, truth
 from tests.made_up import ledger as forecast_ledger
@@ -84,6 +85,31 @@ def test_the_forecast_stands_beside() -> None:
     given = next(each for each in beside.accounts if each.stage == "socket" and each.role is Role.IN)
     assert line(made, "socket").forecast_power_w == pytest.approx(given.energy_j / beside.duration_s)
     assert account().lines[0].forecast_power_w is None
+
+
+def test_what_runs_beside_is_in_and_out_alike() -> None:
+    made = account()
+    beside = [each for each in made.lines if each.stage == "auxiliaries"]
+    aux = demo(FIRST).rig.auxiliaries
+    assert beside[0].power_w == pytest.approx(
+        aux.spindle_power + aux.machine_power + aux.pump_power + aux.controller_power
+    )
+    assert {each.came_from for each in beside} == {"rig file"}
+    metered = [
+        each for each in account(replace(METERS, auxiliary_power=33.0)).lines if each.stage == "auxiliaries"
+    ]
+    assert [each.power_w for each in metered] == [pytest.approx(33.0)] * 2
+    assert metered[0].uncertainty_j == pytest.approx(0.02 * metered[0].energy_j)
+    assert abs(made.as_ledger().balance_error) < 1e-12
+
+
+def test_a_recorded_supply_counts_its_scatter() -> None:
+    recorded = MeterReadings(supply_power=48.0, supply_power_scatter=0.03, socket_power=60.0)
+    supply = line(account(recorded), "supply", "given")
+    assert supply.power_w == pytest.approx(48.0)
+    assert supply.uncertainty_j == pytest.approx((0.005**2 + 0.01**2 + 0.03**2) ** 0.5 * supply.energy_j)
+    with pytest.raises(InputRefused, match="a supply must be measured once"):
+        replace(recorded, supply_current=1.0)
 
 
 @pytest.mark.parametrize("wrong", [{"supply_voltage": -1.0}, {"voltage_gain_uncertainty": 2.0}])

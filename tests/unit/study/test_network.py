@@ -11,6 +11,7 @@ from gapwright.rig.reading import rig_from_text
 from gapwright.study.generator_alone import generator_bench
 from gapwright.study.network import charge_map_of, network, switched_on
 from gapwright.study.network_losses import loss_data
+from gapwright.wiring import demo_text
 
 EXAMPLES = Path(__file__).resolve().parents[3] / "examples"
 KINDS = ("flyback", "iso-pulse", "current-source", "own-circuit")
@@ -81,3 +82,20 @@ def test_what_is_wrong_with_an_own_circuit_is_named(old: str, new: str, said: st
         return
     with pytest.raises(InputRefused, match=said):
         run(*network(made), 1e-4)
+
+
+def test_a_map_is_kept_whoever_listens() -> None:
+    heard: list[int] = []
+
+    def listener(done: int, total: int, what: str) -> bool:
+        heard.append(done)
+        return True
+
+    text = demo_text("first-build.rig.toml").replace("0.68 uF", "0.61 uF")
+    made = generator_bench(rig_from_text(text, "first-build"))
+    first = charge_map_of(made, progress=listener)
+    count = len(heard)
+    assert count > 2
+    assert charge_map_of(made, progress=listener) is first
+    assert charge_map_of(made) is first
+    assert len(heard) == count

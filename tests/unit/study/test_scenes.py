@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from gapwright.base.errors import GapwrightError
+from gapwright.base.progress import Stopped
 from gapwright.circuit.control import FixedOnTime
 from gapwright.circuit.engine import Start
 from gapwright.circuit.generators import COIL, GAP, STORE
@@ -14,7 +15,6 @@ from gapwright.study.scene_waves import scene_waves
 from gapwright.study.scenes import (
     STRIKES_AT,
     SceneName,
-    Stopped,
     burning_on,
     gap_of,
     least_current,

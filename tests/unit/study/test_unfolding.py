@@ -3,7 +3,8 @@ from dataclasses import replace
 import pytest
 
 from gapwright.base.errors import InputRefused
-from gapwright.study.forecast import Stopped, forecast
+from gapwright.base.progress import Stopped
+from gapwright.study.forecast import forecast
 from gapwright.study.glance import glance
 from gapwright.study.outcome import Role
 from gapwright.study.unfolding import unfolding

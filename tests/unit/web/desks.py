@@ -13,10 +13,12 @@ from gapwright.web.guard import Door
 from gapwright.web.server import guarded
 from gapwright.wiring import demo_text
 from tests import made_up
+from tests.made_up_records import recorded
 
 HOST = "http://127.0.0.1:8137"
 DOOR = Door(address="127.0.0.1", port=8137)
 ANSWER = "a" * 24
+COARSE = "c" * 24
 
 
 class Ready(Preparation):
@@ -24,10 +26,11 @@ class Ready(Preparation):
 
     def __init__(self) -> None:
         super().__init__(load=lambda: None)
+        self.warm = True
 
     @property
     def state(self) -> Prepared:
-        return Prepared(warm=True, says="ready", done=len(STEPS), total=len(STEPS))
+        return Prepared(looks=True, warm=self.warm, says="ready", done=len(STEPS), total=len(STEPS))
 
     def start(self) -> None:
         """Nothing is prepared."""
@@ -53,7 +56,18 @@ def desk(place: Path | None = None) -> Desk:
     )
     made.keep(
         ANSWER,
-        Unfolded(forecast=made_up.forecast(), pictures=pictures, frames=(frame,), members=32, complete=True),
+        Unfolded(
+            forecast=made_up.forecast(),
+            pictures=pictures,
+            frames=(frame,),
+            members=32,
+            complete=True,
+            recorded=recorded(),
+        ),
+    )
+    made.keep(
+        COARSE,
+        Unfolded(forecast=made_up.forecast(), pictures=pictures, frames=(frame,), members=0, complete=False),
     )
     return made
 

@@ -8,7 +8,7 @@ from gapwright.app.answer_tables import TABLES
 from gapwright.app.claims import CLAIMS
 from gapwright.shell.drawn import FIGURES
 from tests import made_up
-from tests.unit.web.desks import ANSWER, client
+from tests.unit.web.desks import ANSWER, COARSE, client
 
 AT = f"/api/answer/{ANSWER}"
 
@@ -19,6 +19,22 @@ def test_an_answer_is_kept_as_the_page_shows_it() -> None:
     assert found["sight"]["forecast"]["rig"] == made_up.forecast().rig
     assert found["sight"]["grade"] == "done"
     assert found["sight"]["drawing"]["section"]["frames"]
+
+
+def test_a_drilling_followed_spark_by_spark_is_played() -> None:
+    there = client()
+    assert there.get(AT).json()["sight"]["spark_by_spark"]
+    played = there.get(f"{AT}/drilling").json()
+    assert len(played["frames"]) > 1
+    assert played["history"]["class_count"]["shape"][1] == len(played["classes"])
+
+
+def test_a_drilling_not_yet_followed_is_refused() -> None:
+    there, at = client(), f"/api/answer/{COARSE}"
+    assert not there.get(at).json()["sight"]["spark_by_spark"]
+    assert there.get(f"{at}/drilling").status_code == 404
+    assert there.get(f"{at}/figure/course.svg").status_code == 422
+    assert there.get(f"{at}/table/course.csv").status_code == 200
 
 
 @pytest.mark.parametrize("figure", FIGURES)

@@ -8,9 +8,8 @@ import pytest
 from starlette.testclient import TestClient
 
 from gapwright.app.bench import FirstLook, Texts
-from gapwright.base.progress import Progress
+from gapwright.base.progress import Progress, Stopped
 from gapwright.shell.desk import Desk, Sighted
-from gapwright.study.forecast import Stopped
 from gapwright.web.guard import Door
 from gapwright.web.server import guarded
 from tests.unit.web.desks import HOST, Ready, folder
@@ -25,7 +24,7 @@ class Slow(Desk):
     def __init__(self, place: Path) -> None:
         super().__init__(place, Ready())
         self.looks = 0
-        self.stopped = Event()
+        self.begun, self.stopped = Event(), Event()
         self.seen: FirstLook | None = None
 
     def look(self, texts: Texts) -> FirstLook:
@@ -36,6 +35,7 @@ class Slow(Desk):
         return self.seen
 
     def unfold(self, texts: Texts, *, members: int, seed: int, progress: Progress) -> Iterator[Sighted]:
+        self.begun.set()
         deadline = time.monotonic() + 20.0
         while time.monotonic() < deadline:
             time.sleep(0.01)
@@ -88,6 +88,20 @@ def test_a_glance_has_flow_waveforms_findings_and_the_command_s_answer(slow: Slo
     assert said["circuit"]["kind"] == "relaxation"
     assert {finding["within"] for finding in said["findings"]} <= {True, False}
     assert said["cautions"]
+
+
+def test_a_first_look_is_shown_before_drillings_are_ready(tmp_path: Path) -> None:
+    ready = Ready()
+    ready.warm = False
+    desk = Slow(folder(tmp_path))
+    desk.preparation = ready
+    with client(desk).websocket_connect(LIVE) as socket:
+        socket.send_text(ask(1, members=4))
+        assert told(socket, "glance")["ask"] == 1
+        time.sleep(0.5)
+        assert not desk.begun.is_set()
+        ready.warm = True
+        assert desk.begun.wait(10.0)
 
 
 def test_ten_fast_keystrokes_never_queue(slow: Slow) -> None:

@@ -5,7 +5,8 @@ import pytest
 from gapwright.app.ports import Doorway
 from gapwright.base.errors import InputRefused
 from gapwright.cli.main import run
-from gapwright.web.start import door_of, listening, serve
+from gapwright.web.guard import SCHEME, Door
+from gapwright.web.start import address_of, door_of, listening, serve
 
 TOKEN = "a-token-of-twenty-ch"
 
@@ -44,6 +45,19 @@ def test_a_port_in_use_is_refused_with_what_to_do() -> None:
 def test_an_address_that_is_not_here_is_refused(address: str) -> None:
     with pytest.raises(InputRefused, match="cannot be listened on"):
         listening(where(address=address, token=TOKEN))
+
+
+@pytest.mark.parametrize(
+    ("address", "token", "shown"),
+    [
+        ("127.0.0.1", "", "127.0.0.1:81/"),
+        ("0.0.0.0", TOKEN, f"127.0.0.1:81/?token={TOKEN}"),
+        ("::", TOKEN, f"[::1]:81/?token={TOKEN}"),
+        ("192.168.1.20", TOKEN, f"192.168.1.20:81/?token={TOKEN}"),
+    ],
+)
+def test_the_address_is_one_that_a_browser_can_open(address: str, token: str, shown: str) -> None:
+    assert address_of(Door(address=address, port=81, token=token)) == SCHEME + shown
 
 
 def test_a_free_port_is_found() -> None:

@@ -53,7 +53,8 @@ def show_batch(found: BatchAnswer) -> None:
         table.add_row(each.files[0], *numbers, energy, usual)
     console.print(table)
     for refused in found.refused:
-        console.print(paragraph(f"! {refused.reason}"))
+        named = "" if refused.file in refused.reason else f"{refused.file}: "
+        console.print(paragraph(f"! {named}{refused.reason}"))
 
 
 def show_channels(console: Console, channels: tuple[ChannelAnswer, ...]) -> None:
@@ -77,7 +78,19 @@ def recorded_lines(found: CaptureAnswer) -> list[tuple[str, str]]:
         ("samples of each channel", f"{found.samples:,}".replace(",", "\u202f")),
         ("segments", str(found.segments)),
         ("generator", found.generator),
+        *skew_lines(found),
     ]
+
+
+def skew_lines(found: CaptureAnswer) -> list[tuple[str, str]]:
+    """How late the current came, where that was found, and what is left of it in the energy."""
+    if found.skew_s is None or found.skew_uncertainty_s is None:
+        return []
+    known = f"{quantity_text(found.skew_s, 's')} ± {quantity_text(found.skew_uncertainty_s, 's')}"
+    lines = [("the current comes later by", known)]
+    if found.energy_j is not None:
+        lines.append(("what that leaves unsure of the energy", share_text(found.energy_j.skew_share)))
+    return lines
 
 
 UNITS = {"_v": "V", "_a": "A", "_s": "s"}

@@ -62,6 +62,7 @@ def pulse_lines(pulse: Pulse) -> list[tuple[str, str]]:
         ("peak current", quantity_text(pulse.peak_current_a, "A")),
         ("duration", quantity_text(pulse.duration_s, "s")),
         ("charge", quantity_text(pulse.charge_c, "C")),
+        ("action integral", f"{pulse.action_a2s:.3g} A²s"),
         ("left on the store", quantity_text(pulse.left_voltage_v, "V")),
     ]
 

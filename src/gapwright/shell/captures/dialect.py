@@ -81,10 +81,10 @@ def dialect_of(place: str, head: bytes, wish: FileWish) -> Dialect:
     text, encoding = decoded_head(place, head)
     line_end = "\r" if "\r" in text and "\n" not in text else "\n"
     lines = text.split(line_end)
+    if max(len(line) for line in lines) > LONGEST_LINE:
+        raise InputRefused(too_long(place))
     if len(head) >= HEAD:
         lines = lines[:-1]
-    if not lines or max(len(line) for line in lines) > LONGEST_LINE:
-        raise InputRefused(too_long(place))
     lines = [line.rstrip("\r") for line in lines]
     separator, decimal = _best_layout(place, lines, wish)
     rows = [fields_of(line, separator) for line in lines]

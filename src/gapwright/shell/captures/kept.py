@@ -11,9 +11,10 @@ from typing import Annotated, Any, Literal
 import numpy as np
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
+from gapwright.app.captures import extremes_made
 from gapwright.base.errors import InputRefused, StoreFault
 from gapwright.capture.clipping import smallest_step
-from gapwright.capture.pyramid import Pyramid, pyramid_of
+from gapwright.capture.pyramid import Pyramid, blocks_of, pyramid_of
 from gapwright.capture.waveform import Capture, Codes, CurrentFrom, Segments
 from gapwright.shell.captures.container import first_bytes
 from gapwright.shell.files import current_mask, reason, require_writable
@@ -76,6 +77,9 @@ def keep(capture: Capture, folder: str, *, sources: tuple[str, ...]) -> Path:
     """
     if Path(folder).exists():
         raise InputRefused(f"{folder!r} exists already and is not overwritten; give another folder")
+    again = next((place for place in sources if is_kept(place)), None)
+    if again is not None:
+        raise InputRefused(f"{again!r} is kept already and is not kept twice; copy the folder instead")
     target = require_writable(folder)
     record = _record(capture, tuple(_source(place) for place in sources))
     try:
@@ -198,6 +202,16 @@ def kept_capture(place: str) -> Capture:
     InputRefused
         If record and arrays do not belong together.
     """
+    try:
+        return _kept_capture(place)
+    except InputRefused as refusal:
+        said = str(refusal)
+        if place in said:
+            raise
+        raise InputRefused(f"{place!r} is no whole kept capture: {said}; keep it anew") from None
+
+
+def _kept_capture(place: str) -> Capture:
     folder = Path(place)
     record = kept_record(place)
     parts = _array(place, folder / SEGMENTS)
@@ -256,7 +270,19 @@ def kept_pyramid(place: str, name: Literal["voltage", "current"], codes: Codes) 
     """
     paths = sorted(Path(place).glob(f"{name}.extremes-*.npy"))
     levels = tuple(_array(place, path) for path in paths)
+    if [level.shape for level in levels] != [(2, blocks) for blocks in blocks_of(codes.size)]:
+        raise InputRefused(f"{place!r} must hold the extremes of all of its {name}, got others; keep it anew")
     return Pyramid(count=codes.size, levels=levels)
+
+
+def kept_or_made_extremes(places: tuple[str, ...], capture: Capture) -> dict[str, Pyramid]:
+    """Extremes of a capture, mapped where it was kept, else made anew."""
+    if not is_kept(places[0]):
+        return extremes_made(places, capture)
+    found = {"voltage": kept_pyramid(places[0], "voltage", capture.voltage)}
+    if capture.current is not None:
+        found["current"] = kept_pyramid(places[0], "current", capture.current)
+    return found
 
 
 def _array(place: str, path: Path) -> Codes:

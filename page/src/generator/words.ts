@@ -1,0 +1,8 @@
+// A fault in the words of the command line; on a page an option is called by its name alone.
+
+export const plain = (says: string) => says.replace(/^--/, "").replace(/(\s)--(?=[a-z])/g, "$1");
+
+/** Faults of a form by field. */
+export function byField(faults: { field: string; says: string }[]): Record<string, string> {
+  return Object.fromEntries(faults.map((fault) => [fault.field, plain(fault.says)]));
+}

@@ -1,0 +1,25 @@
+import pytest
+
+from gapwright.circuit.generators import GAP
+from gapwright.rig.reading import rig_from_text
+from gapwright.study.generator_alone import GeneratorAlone, generator_alone
+from gapwright.wiring import demo_text
+
+
+@pytest.fixture(scope="module", params=["first-build", "second-build"])
+def alone(request: pytest.FixtureRequest) -> GeneratorAlone:
+    return generator_alone(rig_from_text(demo_text(f"{request.param}.rig.toml"), request.param))
+
+
+def test_the_action_of_a_spark_is_what_the_gap_s_meter_sums(alone: GeneratorAlone) -> None:
+    pulse = alone.pulse
+    gap = next(meter for meter in alone.meters if meter.part == GAP)
+    assert pulse is not None
+    assert pulse.action_a2s * pulse.rate_hz == pytest.approx(gap.rms_current_a**2, rel=0.03)
+
+
+def test_the_action_lies_between_that_of_a_rectangle_and_of_a_triangle(alone: GeneratorAlone) -> None:
+    pulse = alone.pulse
+    assert pulse is not None
+    rectangle = pulse.peak_current_a**2 * pulse.duration_s
+    assert rectangle / 3.0 < pulse.action_a2s < rectangle
