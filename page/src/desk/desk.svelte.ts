@@ -1,5 +1,6 @@
 // The desk: a rig and a job with their unsaved changes, what is compared, and the answers to them.
 
+import { captures } from "../captures/captures.svelte";
 import { about, drop, folder, Gone, Refused, save, saveAs, words } from "../server/calls";
 import { Line } from "../server/line";
 import type { About, Folder, Kind, Words } from "../server/shapes";
@@ -9,6 +10,8 @@ import { Past, type Moment } from "./past.svelte";
 import { Side } from "./side.svelte";
 
 const MEMBERS = 32;
+/** Bytes above which a dropped file is no rig or job. */
+const MOST_OF_A_RIG = 4e6;
 
 export class Desk {
   rig = new Side("rig");
@@ -175,8 +178,10 @@ export class Desk {
 
   /** Take a dropped file in: a rig or a job is opened, anything else says why not. */
   async take(file: File): Promise<void> {
+    if (file.size > MOST_OF_A_RIG) return captures.bring(file);
     try {
       const taken = await drop(file);
+      if (taken.kind === "capture") return captures.took(file.name, taken.name, taken.says);
       await this.look();
       const fault = taken.sheet?.faults[0]?.says ?? taken.sheet?.refused;
       this.notice = fault ? `${file.name} cannot be used as it is: ${fault}` : `${file.name}: ${taken.says}`;

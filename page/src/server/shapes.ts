@@ -43,3 +43,19 @@ export type Message =
   | All["LiveProgress"]
   | All["LiveRefused"]
   | All["LiveFault"];
+
+export type CaptureListed = All["CaptureListed"];
+export type Captures = All["Captures"];
+export type Taken = All["Taken"];
+export type Farness = All["Farness"];
+export type SaidField = All["SaidField"];
+export type SaidForm = All["SaidForm"];
+export type CaptureSight = All["CaptureSight"];
+export type ReadAnswer = All["ReadAnswer"];
+export type ClassTimeline = All["ClassTimeline"];
+export type SparkSight = All["SparkSight"];
+export type EnergySight = All["EnergySight"];
+export type DelaySight = All["DelaySight"];
+export type LedgerSight = All["LedgerSight"];
+export type Beside = All["Beside"];
+export type SetupAnswer = All["SetupAnswer"];

@@ -36,6 +36,19 @@ class KeptSource(Protocol):
         ...
 
 
+class CaptureSettler(Protocol):
+    """Moves the samples of a capture to where they stay while it is looked at."""
+
+    def __call__(self, capture: Capture) -> Capture:
+        """Give the same capture with its samples elsewhere, such as mapped instead of in memory."""
+        ...
+
+
+def as_it_is(capture: Capture) -> Capture:
+    """Leave samples where they are."""
+    return capture
+
+
 class CaptureKeeper(Protocol):
     """Keeps a capture."""
 
@@ -80,6 +93,7 @@ class CaptureHands:
     kept: KeptSource
     text: TextSource
     progress: Progress = silent
+    settle: CaptureSettler = as_it_is
     extremes: ExtremesSource = extremes_made
     room: Room = in_memory
     """Where copies of samples go that do not fit what was read."""
@@ -147,6 +161,7 @@ def read_capture(request: CaptureRequest, hands: CaptureHands) -> CaptureInHand:
             "a capture without a current must come with the capacitance of its store, from which charge and "
             "energy follow; give --rig or --capacitance, or record the current too"
         )
+    made = replace(made, capture=hands.settle(made.capture))
     reading = understand(made.capture, settings, progress=hands.progress)
     answer = capture_answer(request.places, source, made, reading)
     return CaptureInHand(answer=answer, capture=made.capture, reading=reading, rig=rig)

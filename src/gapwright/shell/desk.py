@@ -1,5 +1,6 @@
 """The desk behind the bench: its folder, the answers it keeps, and the work that can be stopped."""
 
+import shutil
 from collections import OrderedDict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -15,6 +16,8 @@ from gapwright.app.sheet import Origin, Sheet, sheet
 from gapwright.base.errors import InputRefused
 from gapwright.base.progress import Progress
 from gapwright.rig.reading import Kind, faults_of
+from gapwright.shell.capture_desk import CaptureDesk
+from gapwright.shell.capture_place import SIDE_CAR, NotSamples
 from gapwright.shell.drawers import Drawers
 from gapwright.shell.drops import Dropped, recognised
 from gapwright.shell.folder import Folder, Kept, NotThere, mark
@@ -65,6 +68,7 @@ class Desk:
         self.folder = Folder(place)
         self.preparation = preparation
         self.drawers = Drawers()
+        self.captures = CaptureDesk(place)
         self._answers = Shelf[Unfolded](MOST_ANSWERS)
         self._looks = Shelf[FirstLook](MOST_LOOKS)
         self._texts = Shelf[str](MOST_LOOKS)
@@ -109,13 +113,25 @@ class Desk:
         return sheet(kept.text, _origin(kept, saved=True))
 
     def drop(self, label: str, place: Path) -> Dropped:
-        """Say what a dropped file is; a rig or a job is kept beside the folder's files."""
+        """Say what a dropped file is; a rig, a job or a capture is kept beside the folder's files."""
         found = recognised(label, place)
+        if found.kind == "capture" or label.lower().endswith(SIDE_CAR):
+            return self._drop_capture(label, place)
         if found.kind not in ("rig", "job") or found.text is None:
             return found
         kept = self.folder.drop(found.kind, found.name, found.text)
         laid = sheet(kept.text, _origin(kept, saved=False))
         return Dropped(kind=found.kind, name=kept.name, title=laid.title, says=found.says, sheet=laid)
+
+    def _drop_capture(self, label: str, place: Path) -> Dropped:
+        """Take a dropped capture in."""
+        with self.captures.place.incoming() as arrived:
+            shutil.copyfile(place, arrived)
+            try:
+                name, says = self.captures.place.take(arrived, label)
+            except NotSamples as fault:
+                return Dropped(kind="unknown", name="", title=label[:60], says=str(fault))
+        return Dropped(kind="capture", name=name, title=name, says=f"a capture, {says}")
 
     def look(self, texts: Texts) -> FirstLook:
         """First look at a rig and a job."""

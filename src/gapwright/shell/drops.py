@@ -8,10 +8,10 @@ from typing import Literal
 from gapwright.app.sheet import Sheet
 from gapwright.base.errors import InputRefused
 from gapwright.rig.reading import LONGEST_FILE, plain_text
+from gapwright.shell.captures.telling import HEAD, samples_form
 
 DropKind = Literal["rig", "job", "capture", "picture", "unknown"]
 
-HEAD = 4096
 PICTURES = {
     b"\x89PNG\r\n\x1a\n": "PNG",
     b"\xff\xd8\xff": "JPEG",
@@ -49,42 +49,30 @@ def recognised(label: str, place: Path) -> Dropped:
     try:
         text = plain_text(content)
     except InputRefused as fault:
-        return _left("unknown", name, f"not a file that the bench can read: it {fault}")
-    return _of_text(name, text)
+        return _samples(head, name) or _left(
+            "unknown", name, f"not a file that the bench can read: it {fault}"
+        )
+    return _of_text(name, text, head)
 
 
-def _of_text(name: str, text: str) -> Dropped:
+def _of_text(name: str, text: str, head: bytes) -> Dropped:
     try:
         kind = tomllib.loads(text).get("file")
     except (ValueError, RecursionError):
         kind = None
-        if _looks_like_columns(text):
-            return _left(
-                "capture", name, "columns of numbers, perhaps a capture; this bench does not read them yet"
-            )
     if kind in ("rig", "job"):
         return Dropped(
             kind=kind, name=name, title=name, says=f"a {kind} file, kept until the bench ends", text=text
         )
-    return _left(
+    return _samples(head, name) or _left(
         "unknown", name, 'text, but neither a rig nor a job: it must begin with file = "rig" or file = "job"'
     )
 
 
-def _looks_like_columns(text: str) -> bool:
-    """Whether most of the first lines hold several numbers."""
-    lines = [line for line in text.splitlines()[:60] if line.strip()]
-    rows = [line.replace(";", ",").replace("\t", ",").split(",") for line in lines]
-    numeric = [row for row in rows if len(row) > 1 and all(_is_number(cell) for cell in row if cell.strip())]
-    return len(numeric) > len(lines) / 2
-
-
-def _is_number(cell: str) -> bool:
-    try:
-        float(cell)
-    except ValueError:
-        return False
-    return True
+def _samples(head: bytes, name: str) -> Dropped | None:
+    """A capture, if the file looks like one."""
+    form = samples_form(head)
+    return None if form is None else _left("capture", name, f"{form}, taken for a capture")
 
 
 def _left(kind: DropKind, name: str, says: str) -> Dropped:

@@ -20,7 +20,9 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 LARGEST_CALL = 400_000
 LARGEST_DROP = 8_000_000
-DROP = "/api/drop"
+LARGEST_CAPTURE = 8_000_000_000
+LARGEST = {"/api/drop": LARGEST_DROP, "/api/captures": LARGEST_CAPTURE}
+"""Bytes that may be sent to the calls that take files; they are written to disk as they come."""
 SCHEME = "http://"
 FOREIGN = 4403
 """Code with which a socket is closed that is not ours."""
@@ -160,7 +162,7 @@ def _refusal(status: int, says: str) -> Response:
 
 
 def _limit(scope: Scope) -> int:
-    return LARGEST_DROP if scope["path"] == DROP else LARGEST_CALL
+    return LARGEST.get(scope["path"], LARGEST_CALL)
 
 
 def too_large_text(limit: int) -> str:

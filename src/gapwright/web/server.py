@@ -13,6 +13,7 @@ from gapwright import __version__
 from gapwright.shell.desk import Desk
 from gapwright.shell.generator_desk import GeneratorDesk
 from gapwright.web.answers import answer_routes
+from gapwright.web.captures import capture_routes
 from gapwright.web.crew import Crew
 from gapwright.web.facts import fact_routes
 from gapwright.web.files import file_routes
@@ -20,6 +21,7 @@ from gapwright.web.generator import generator_routes
 from gapwright.web.guard import Door, Guard
 from gapwright.web.live import live
 from gapwright.web.messages import message_schemas
+from gapwright.web.readings import reading_routes
 from gapwright.web.refusals import add_refusals
 from gapwright.web.work import work_socket
 
@@ -56,6 +58,7 @@ def application(desk: Desk) -> BenchApp:
         yield
         desk.preparation.stop()
         desk.drawers.close()
+        desk.captures.close()
         crew.close()
         workbench.close()
 
@@ -69,7 +72,14 @@ def application(desk: Desk) -> BenchApp:
         lifespan=lifespan,
     )
     add_refusals(app)
-    for router in (file_routes(desk), answer_routes(desk, crew), fact_routes(desk.drawers)):
+    routers = (
+        file_routes(desk),
+        answer_routes(desk, crew),
+        fact_routes(desk.drawers),
+        capture_routes(desk, crew),
+        reading_routes(desk, crew),
+    )
+    for router in routers:
         app.include_router(router)
 
     app.include_router(generator_routes(generators, workbench))
