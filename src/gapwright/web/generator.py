@@ -18,8 +18,9 @@ from gapwright.app.generator_tables import (
 from gapwright.app.generator_view import TracesDrawing, traces_drawing
 from gapwright.app.size_form import FIELDS, wish_faults
 from gapwright.app.sweep_form import axis_faults, sweep_drawing
+from gapwright.base.progress import Stopped
 from gapwright.shell.generator_desk import GeneratorDesk
-from gapwright.study.scenes import SceneName, Stopped
+from gapwright.study.scenes import SceneName
 from gapwright.study.sizing_wish import KINDS
 from gapwright.web.answers import Inches, require_warm, stop_when_gone
 from gapwright.web.calls import Chosen
