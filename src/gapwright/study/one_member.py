@@ -10,9 +10,10 @@ from gapwright.base.units import Joules
 from gapwright.circuit.charge_map import ChargeMap
 from gapwright.facts.finish import vdi_3400_class
 from gapwright.study import _drilling_state as state
-from gapwright.study.assemble import Bench, setting, swept_bore, usual
-from gapwright.study.drilling import Course, Luck, Watch, course
+from gapwright.study.assemble import Bench, swept_bore, usual
+from gapwright.study.drilling import Course, Luck, Tip, Watch, course
 from gapwright.study.ledger import DISCHARGE, Metered, drawn_from_supply
+from gapwright.study.member_setting import setting
 from gapwright.study.records_kept import Wanted
 from gapwright.study.uncertain import Member
 from gapwright.thermal.finish import recast_depth, roughness
@@ -58,6 +59,12 @@ def typical_spark_energy(charge: ChargeMap, made: Bench) -> Joules:
     return float(charge.arrays.spark_facts[0, 0, at, 0, 1])
 
 
+def tip_of(made: Bench) -> Tip:
+    """Form of this rig's new electrode, as it sweeps."""
+    electrode = made.rig.setup.electrode
+    return Tip(bore=0.5 * swept_bore(made.rig), point=electrode.point_length, edge=electrode.edge_radius)
+
+
 def run_member(task: Task) -> MemberResult | None:
     """Drill with one member's constants; None if asked to stop."""
     what = "the drilling shown" if task.shown else "members"
@@ -69,7 +76,7 @@ def run_member(task: Task) -> MemberResult | None:
     done = course(
         constants,
         task.charge,
-        bore=0.5 * swept_bore(task.made.rig),
+        tip=tip_of(task.made),
         luck=Luck(seed=task.seed, member=task.member.number + 1),
         watch=Watch(go_on=go_on, frames=FRAMES if task.shown else 0, wanted=task.wanted),
     )
