@@ -9,6 +9,7 @@ from gapwright.base.progress import Progress, silent
 from gapwright.base.units import Joules
 from gapwright.circuit.charge_map import ChargeMap
 from gapwright.facts.finish import vdi_3400_class
+from gapwright.hole.shape import Chain
 from gapwright.study import _drilling_state as state
 from gapwright.study.assemble import Bench, setting, swept_bore, usual
 from gapwright.study.drilling import Course, Luck, Watch, course
@@ -38,6 +39,10 @@ class Task:
     shown: bool
     spark_energy: Joules
     progress: Progress = silent
+    hole: int = 0
+    """Place of the hole in a row of them: each has its own luck."""
+    worn: Chain | None = None
+    """Electrode that has drilled before, touched off again; a new one if None."""
     wanted: Wanted | None = None
     """What is to be kept of the drilling; whoever takes it is called in the process that drills."""
 
@@ -70,8 +75,9 @@ def run_member(task: Task) -> MemberResult | None:
         constants,
         task.charge,
         bore=0.5 * swept_bore(task.made.rig),
-        luck=Luck(seed=task.seed, member=task.member.number + 1),
+        luck=Luck(seed=task.seed, member=task.member.number + 1, hole=task.hole),
         watch=Watch(go_on=go_on, frames=FRAMES if task.shown else 0, wanted=task.wanted),
+        worn=task.worn,
     )
     if done is None or not task.progress(1, 1, what):
         return None

@@ -157,6 +157,9 @@ def report_html(
             "lines": measures.ledger_lines(answer.forecast.ledger, flow_of(answer.forecast.ledger)),
             "classes": measures.classes_text(answer.forecast),
             "endings": measures.endings_text(answer.forecast),
+            "row_heading": row_heading(answer.forecast.row) if answer.forecast.row else "",
+            "row_columns": ROW_COLUMNS,
+            "row_lines": row_lines(answer.forecast.row, banded=True) if answer.forecast.row else [],
             "plates": plates_of(answer, number),
         }
         for number, answer in enumerate(answers)
