@@ -131,7 +131,7 @@ def forecast(
     if compare is not None:
         if in_a_row:
             raise InputRefused(
-                "--in-a-row follows the holes of one rig, got --compare beside it; forecast each rig by itself"
+                "--in-a-row follows the holes of one rig, got --compare too; forecast each rig by itself"
             )
         against(rig, compare, job, json=json, seed=seed, members=members, report=report, quiet=quiet)
         return

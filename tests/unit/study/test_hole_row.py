@@ -8,13 +8,12 @@ import numpy as np
 import pytest
 
 from gapwright.study import _drilling_state as state
-from gapwright.study.assemble import bench
 from gapwright.study.drillings import Work, drillings
 from gapwright.study.forecast import said
 from gapwright.study.hole_row import dress_after, hole_row, point_length, touched_off, usable_length
-from tests.unit.study.benches import job, rig
+from tests.unit.study.benches import FIRST, demo
 
-MADE = bench(rig("first-build"), job("first-build"))
+MADE = demo(FIRST)
 FREE = 23.5e-3
 
 
@@ -113,7 +112,7 @@ def test_an_electrode_too_short_for_a_hole_is_told() -> None:
 
 def test_a_drilled_row_begins_each_hole_with_the_end_of_the_one_before() -> None:
     asked = Work(members=1, in_a_row=2)
-    done = drillings(rig("first-build"), job("first-build"), asked)
+    done = drillings(MADE.rig, MADE.job, asked)
     row = done.row
     assert row is not None
     assert [each.hole for each in row.holes] == [1, 2]

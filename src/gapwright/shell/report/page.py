@@ -13,6 +13,7 @@ from gapwright.app import measures
 from gapwright.app.demo import DemoAnswer, cell_text
 from gapwright.app.flow import flow_of
 from gapwright.app.forecast import Answer
+from gapwright.app.hole_row import ROW_COLUMNS, row_heading, row_lines
 from gapwright.shell.figures.canvas import NARROW, WIDE, inline_svg
 from gapwright.shell.figures.clock import on_one_clock
 from gapwright.shell.figures.depth import depth_against_time
