@@ -39,6 +39,8 @@ class Task:
     shown: bool
     spark_energy: Joules
     progress: Progress = silent
+    finer: float = 1.0
+    """How many times as densely as usual the surfaces are described; for checks of convergence."""
     hole: int = 0
     """Place of the hole in a row of them: each has its own luck."""
     worn: Chain | None = None
@@ -72,7 +74,7 @@ def run_member(task: Task) -> MemberResult | None:
 
     constants = setting(task.made, task.member, task.charge, spark_energy=task.spark_energy, batch=task.batch)
     done = course(
-        constants,
+        constants._replace(spacing=constants.spacing / task.finer),
         task.charge,
         bore=0.5 * swept_bore(task.made.rig),
         luck=Luck(seed=task.seed, member=task.member.number + 1, hole=task.hole),
