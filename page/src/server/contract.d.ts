@@ -1293,6 +1293,7 @@ export interface components {
             remarks: string[];
             removal_rate_m3_per_s: components["schemas"]["Banded"];
             rig: string;
+            row?: components["schemas"]["HoleRow"] | null;
             schema: number;
             seed: number;
             sparks: components["schemas"]["Sparks"];
@@ -1366,6 +1367,18 @@ export interface components {
             overcut_m: components["schemas"]["Banded"];
             practice_overcut_m: components["schemas"]["Banded"];
             taper_rad: components["schemas"]["Banded"];
+        };
+        HoleRow: {
+            count: number;
+            dress_after: number | null;
+            dressing_length_m: number | null;
+            electrodes: components["schemas"]["Banded"];
+            holes: components["schemas"]["RowHole"][];
+            holes_per_electrode: components["schemas"]["Banded"];
+            members: number;
+            total_electrode_m: components["schemas"]["Banded"];
+            total_time_s: components["schemas"]["Banded"];
+            words: string[];
         };
         Kept: {
             answer: string;
@@ -1678,6 +1691,16 @@ export interface components {
             status: components["schemas"]["Status"];
             unit: string;
             value: number | string | null;
+        };
+        RowHole: {
+            entry_diameter_m: components["schemas"]["Banded"];
+            exit_diameter_m: components["schemas"]["Banded"];
+            feed_m: components["schemas"]["Banded"];
+            finished_share: number;
+            hole: number;
+            point_length_m: components["schemas"]["Banded"];
+            time_s: components["schemas"]["Banded"];
+            wear_length_m: components["schemas"]["Banded"];
         };
         Rows: {
             rows: components["schemas"]["Row"][];

@@ -11,7 +11,7 @@ from gapwright.base.units import Joules, Metres, Seconds
 from gapwright.circuit.charge_map import FACT_COLUMNS, ChargeMap
 from gapwright.hole._kernel import METAL
 from gapwright.hole._kernel_gap import refresh_gaps
-from gapwright.hole.shape import flat_face, new_electrode
+from gapwright.hole.shape import Chain, flat_face, new_electrode
 from gapwright.motion._kernel import RING
 from gapwright.study import _drilling_state as state
 from gapwright.study._draws import PURPOSES, stream_keys
@@ -196,6 +196,13 @@ def _start(setting: Setting, charge: ChargeMap, axis_ring: int) -> tuple[Array, 
     return num, flag, axis_state
 
 
+def take_up(world: World, worn: Chain) -> None:
+    """Put an electrode that has drilled before in the place of the new one."""
+    count = len(worn[0])
+    world.tool_r[:count], world.tool_h[:count] = worn
+    world.sizes[1] = count
+
+
 UNWATCHED = Watch()
 
 
@@ -206,6 +213,7 @@ def course(
     tip: Tip,
     luck: Luck,
     watch: Watch = UNWATCHED,
+    worn: Chain | None = None,
 ) -> Course | None:
     """Drill one hole with one member's constants; None if asked to stop.
 
@@ -221,6 +229,8 @@ def course(
         Keys of the random streams: the same give the same drilling.
     watch
         Who is asked between bounded pieces of work, how many shapes to keep on the way, and which rows.
+    worn
+        Radii and heights of an electrode that has drilled before, touched off again; new if not given. [m]
     """
     film = Film(watch.frames)
     m = charge.arrays
@@ -233,6 +243,8 @@ def course(
     keys, counts = stream_keys(luck.seed, max(luck.member, 0), luck.hole), np.zeros(PURPOSES, dtype=np.uint64)
     energy, scratch, facts = np.zeros((2, len(signs))), np.zeros(len(signs)), np.zeros(FACT_COLUMNS)
     log, trace = np.zeros((LOGGED, 7)), np.zeros((TRACED, 3))
+    if worn is not None:
+        take_up(world, worn)
     new_tool = tuple(part[: world.sizes[1]].copy() for part in (world.tool_r, world.tool_h))
     refresh_gaps(
         world.work_r, world.work_z, world.state, world.tool_r, world.tool_h, world.sizes,
