@@ -97,7 +97,7 @@ def _rises(size: NDArray[np.float32], window: int) -> NDArray[np.int64]:
 
 
 def _one(volts: NDArray[np.float32], amperes: NDArray[np.float32]) -> tuple[float, float] | None:
-    """How much later one current edge comes than its voltage edge, and its rise, in samples; None if unclear."""
+    """How much later a current comes than its voltage falls, and its rise, in samples; None if unclear."""
     half = volts.size // 2
     rise = _foot(amperes, half)
     quiet = max(half // 4, 2)
