@@ -1039,8 +1039,10 @@ export interface components {
                 [key: string]: number;
             };
             delay_fits: components["schemas"]["FitAnswer"][];
+            delay_survivor: components["schemas"]["SurvivorAnswer"];
             delayed: number;
             drift: components["schemas"]["DriftAnswer"][];
+            energies: components["schemas"]["HistogramAnswer"];
             meaning: components["schemas"]["MeaningAnswer"][];
             periods: components["schemas"]["PeriodAnswer"][];
             windows: components["schemas"]["WindowsAnswer"];
@@ -1359,6 +1361,10 @@ export interface components {
         HalvedLoop: {
             halved: components["schemas"]["LoopFigures"];
             now: components["schemas"]["LoopFigures"];
+        };
+        HistogramAnswer: {
+            counts: number[];
+            edges_j: number[];
         };
         Hole: {
             depth_m: components["schemas"]["Banded"];
@@ -1926,6 +1932,12 @@ export interface components {
         StopWork: {
             stop: number;
         };
+        SurvivorAnswer: {
+            censored: number;
+            ignitions: number;
+            share: number[];
+            time_s: number[];
+        };
         SweepCall: {
             axis: components["schemas"]["AxisCall"];
             job?: components["schemas"]["Chosen"] | null;
@@ -2040,7 +2052,7 @@ export interface components {
         WindowsAnswer: {
             breakdown_voltage_v: (number | null)[];
             delay_s: (number | null)[];
-            energy_j: number[];
+            energy_j: (number | null)[];
             length_s: number;
             rate_hz: number[];
             start_s: number[];
