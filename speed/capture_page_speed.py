@@ -81,7 +81,7 @@ def slowest(client: TestClient, desk: Desk, name: str) -> tuple[float, int]:
     worst, largest = 0.0, 0
     for width in WIDTHS:
         starts = iter(rng.uniform(0.0, end * (1.0 - width), REPEATS + 1))
-        sizes = []
+        sizes: list[int] = []
 
         def look(width: float = width, starts: object = starts, sizes: list[int] = sizes) -> None:
             start = float(next(starts))  # type: ignore[call-overload]
