@@ -50,6 +50,7 @@ def capture_hands(progress: Progress) -> "CaptureHands":
     from gapwright.app.captures import CaptureHands
     from gapwright.shell.captures.kept import is_kept, kept_capture, kept_or_made_extremes
     from gapwright.shell.captures.reading import recording_at
+    from gapwright.shell.captures.rooms import room
 
     return CaptureHands(
         record=recording_at,
@@ -57,6 +58,7 @@ def capture_hands(progress: Progress) -> "CaptureHands":
         text=read_text,
         progress=progress,
         extremes=kept_or_made_extremes,
+        room=room,
     )
 
 

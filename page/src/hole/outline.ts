@@ -1,7 +1,7 @@
 // Outlines of hole and electrode as paths; a half of a body of rotation and its mirror image.
 
 import { numbers } from "../server/packed";
-import type { Frame, Outline, Section } from "../server/shapes";
+import type { Outline, Section } from "../server/shapes";
 
 export interface Sheet {
   scale: number; // pixels per metre
@@ -69,13 +69,6 @@ export function workpiecePath(sheet: Sheet, outline: Half, thickness: number): s
   const wall = outline.radius.map((radius, place): [number, number] => [radius, Math.min(Math.max(outline.depth[place] ?? 0, 0), thickness)]);
   const across: [number, number][] = [...wall.map(([radius, depth]): [number, number] => [-radius, depth]).reverse(), ...wall];
   return `M${line(sheet, [...across, [reach, 0], [reach, thickness], [-reach, thickness], [-reach, 0]])}Z`;
-}
-
-/** The frame that stands at a time: the last one that has been reached. */
-export function frameAt(frames: Frame[], time: number): Frame | undefined {
-  let found = frames[0];
-  for (const frame of frames) if (frame.time_s <= time + 1e-9) found = frame;
-  return found;
 }
 
 const BARS = [5e-3, 2e-3, 1e-3, 0.5e-3, 0.2e-3, 0.1e-3, 0.05e-3];

@@ -1,6 +1,6 @@
 // Plain calls. A refusal arrives as `Refused`, with the words of the command line.
 
-import type { About, Changes, Dropped, Facts, FactTable, Folder, Kind, Sheet, Words } from "./shapes";
+import type { About, Changes, Drilling, Dropped, Facts, FactTable, Folder, Kind, Sheet, Words } from "./shapes";
 
 export class Refused extends Error {
   constructor(
@@ -54,6 +54,7 @@ export const saveAs = (kind: Kind, name: string, from: string, changes: Changes)
   call<Sheet>("POST", place(kind, name), { from, changes });
 export const drop = (file: File) =>
   call<Dropped>("POST", `/api/drop?name=${encodeURIComponent(file.name)}`, file as Blob);
+export const drillingOf = (answer: string) => call<Drilling>("GET", `/api/answer/${answer}/drilling`);
 export const factTables = () => call<{ tables: FactTable[] }>("GET", "/api/facts");
 export const facts = (table: string) => call<Facts>("GET", `/api/facts/${encodeURIComponent(table)}`);
 

@@ -12,7 +12,7 @@ from gapwright.capture.reading import CaptureReading, understand
 from gapwright.capture.recording import Recording, joined
 from gapwright.capture.scaling import Hooked, Hookup, hooked
 from gapwright.capture.settings import ReadingSettings
-from gapwright.capture.waveform import Capture
+from gapwright.capture.waveform import Capture, Room, in_memory
 from gapwright.rig.generator import Relaxation
 from gapwright.rig.reading import rig_from_text
 from gapwright.rig.rig import Rig
@@ -95,6 +95,8 @@ class CaptureHands:
     progress: Progress = silent
     settle: CaptureSettler = as_it_is
     extremes: ExtremesSource = extremes_made
+    room: Room = in_memory
+    """Where copies of samples go that do not fit what was read."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -211,8 +213,8 @@ def _hooked(request: CaptureRequest, hands: CaptureHands) -> tuple[Recording | N
             )
         current = "current" if kept[0].current is not None else ""
         return None, Hooked(capture=kept[0], voltage_channel="voltage", current_channel=current)
-    whole = joined([hands.record(place, request.file_options) for place in request.places])
-    return whole, hooked(whole, Hookup(**{**whole.hookup, **request.hookup}))
+    whole = joined([hands.record(place, request.file_options) for place in request.places], hands.room)
+    return whole, hooked(whole, Hookup(**{**whole.hookup, **request.hookup}), hands.room)
 
 
 def _from_rig(rig: Rig | None) -> dict[str, Any]:

@@ -78,6 +78,17 @@ def _is_noisy(codes: Codes) -> bool:
 
 def _piled(codes: Codes, end: float) -> int:
     """Samples at `end` that stand in runs too long for noise."""
-    edges = np.flatnonzero(np.diff(np.concatenate([[False], codes == end, [False]]).astype(np.int8)))
-    lengths = edges[1::2] - edges[::2]
-    return int(lengths[lengths >= PILE].sum())
+    total, open_run = 0, 0
+    for first in range(0, codes.size, CHUNK):
+        at_end = codes[first : first + CHUNK] == end
+        edges = np.flatnonzero(np.diff(np.concatenate([[False], at_end, [False]]).astype(np.int8)))
+        lengths = edges[1::2] - edges[::2]
+        if lengths.size and edges[0] == 0:
+            lengths[0] += open_run
+        elif open_run >= PILE:
+            total += open_run
+        open_run = 0
+        if lengths.size and edges[-1] == at_end.size:
+            open_run, lengths = int(lengths[-1]), lengths[:-1]
+        total += int(lengths[lengths >= PILE].sum())
+    return total + (open_run if open_run >= PILE else 0)

@@ -8,8 +8,8 @@ from scipy.ndimage import uniform_filter1d
 from gapwright.base.units import Amperes, Number, Volts
 from gapwright.capture import _rows_kernel as k
 from gapwright.capture.classify import Codes, Numbers
-from gapwright.capture.segment import Rows, upright
-from gapwright.capture.waveform import Capture
+from gapwright.capture.segment import Rows
+from gapwright.capture.waveform import Capture, upright
 
 SUMMED_AGAIN, LONGEST_AGAIN, AROUND = 256, 1 << 16, 8
 """Discharges, their samples at most, and samples around them that tell what a skew does to the energy."""

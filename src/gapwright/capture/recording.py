@@ -9,7 +9,7 @@ import numpy as np
 from gapwright.base.checks import close_names, require_finite, require_positive
 from gapwright.base.errors import InputRefused
 from gapwright.base.units import Hertz, Number, Seconds
-from gapwright.capture.waveform import Codes, Segments, check_codes
+from gapwright.capture.waveform import Codes, Room, Segments, check_codes, end_to_end, in_memory
 
 NOT_KNOWN = "the time between the files is not known, so they are set one after another"
 
@@ -86,7 +86,7 @@ class Recording:
         )
 
 
-def joined(recordings: Sequence[Recording]) -> Recording:
+def joined(recordings: Sequence[Recording], room: Room = in_memory) -> Recording:
     """Recordings of one run as one, each a segment or several of its own.
 
     Raises
@@ -100,12 +100,18 @@ def joined(recordings: Sequence[Recording]) -> Recording:
     for other in recordings[1:]:
         _require_same(first, other)
     channels = tuple(
-        replace(channel, codes=np.concatenate([each.channels[k].codes for each in recordings]))
-        for k, channel in enumerate(first.channels)
+        replace(channel, codes=_behind(recordings, k, room)) for k, channel in enumerate(first.channels)
     )
     segments, known = _in_a_row(recordings)
     remarks = (f"{len(recordings)} files of one run", *first.understood, *(() if known else (NOT_KNOWN,)))
     return replace(first, channels=channels, segments=segments, understood=remarks)
+
+
+def _behind(recordings: Sequence[Recording], k: int, room: Room) -> Codes:
+    """Samples of one channel of all recordings, the widest kind of them."""
+    parts = [each.channels[k].codes for each in recordings]
+    kind = np.result_type(*(part.dtype for part in parts))
+    return end_to_end(parts, sum(part.size for part in parts), kind, room)
 
 
 def _require_same(first: Recording, other: Recording) -> None:

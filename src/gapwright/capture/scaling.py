@@ -12,8 +12,19 @@ from gapwright.capture.baseline import Zero, current_zero
 from gapwright.capture.clipping import clipped_share, smallest_step
 from gapwright.capture.recording import Channel, Recording
 from gapwright.capture.skew import SAMPLES_LOOKED_AT, Skew, current_skew
-from gapwright.capture.waveform import Capture, Codes, CurrentFrom, Segments
+from gapwright.capture.waveform import (
+    Capture,
+    Codes,
+    CurrentFrom,
+    Room,
+    Segments,
+    end_to_end,
+    in_memory,
+    upright,
+)
 
+PIECE = 1 << 20
+"""Samples that are gone through at a time."""
 NO_CHANNEL = "none"
 """Name that says: leave the current out."""
 
@@ -72,8 +83,8 @@ class Hooked:
     skew: Skew | None = None
 
 
-def hooked(recording: Recording, hookup: Hookup) -> Hooked:
-    """Gap voltage and current of a recording, by the way it was hooked up.
+def hooked(recording: Recording, hookup: Hookup, room: Room = in_memory) -> Hooked:
+    """Gap voltage and current of a recording, by the way it was hooked up; copies go where there is room.
 
     Raises
     ------
@@ -93,12 +104,35 @@ def hooked(recording: Recording, hookup: Hookup) -> Hooked:
         segments=recording.segments,
     )
     if current is None:
-        return Hooked(capture=capture, voltage_channel=voltage.name, current_channel="")
-    with_current, zero = _with_current(capture, current, hookup)
-    straight, skew = _straight(with_current, hookup)
+        return Hooked(capture=_all_upright(capture, room), voltage_channel=voltage.name, current_channel="")
+    with_current, zero = _with_current(capture, current, hookup, room)
+    straight, skew = _straight(with_current, hookup, room)
     return Hooked(
-        capture=straight, voltage_channel=voltage.name, current_channel=current.name, zero=zero, skew=skew
+        capture=_all_upright(straight, room),
+        voltage_channel=voltage.name,
+        current_channel=current.name,
+        zero=zero,
+        skew=skew,
     )
+
+
+def _all_upright(capture: Capture, room: Room) -> Capture:
+    """The capture with codes that rise with the value, so that nobody turns them over again and again."""
+    if capture.voltage_scale < 0.0:
+        codes, scale, offset = _turned(capture.voltage, capture.voltage_scale, capture.voltage_offset, room)
+        capture = replace(capture, voltage=codes, voltage_scale=scale, voltage_offset=offset)
+    if capture.current is not None and capture.current_scale < 0.0:
+        codes, scale, offset = _turned(capture.current, capture.current_scale, capture.current_offset, room)
+        capture = replace(capture, current=codes, current_scale=scale, current_offset=offset)
+    return capture
+
+
+def _turned(codes: Codes, scale: float, offset: float, room: Room) -> tuple[Codes, float, float]:
+    """A channel turned over a piece at a time."""
+    borders = range(0, codes.size, PIECE)
+    parts = (upright(codes[first : first + PIECE], scale, offset)[0] for first in borders)
+    _, turned_scale, turned_offset = upright(codes[:1], scale, offset)
+    return end_to_end(parts, codes.size, codes.dtype, room), turned_scale, turned_offset
 
 
 def _chosen(recording: Recording, hookup: Hookup) -> tuple[Channel, Channel | None]:
@@ -153,7 +187,9 @@ def _voltage_among(left: list[Channel]) -> Channel:
     )
 
 
-def _with_current(capture: Capture, channel: Channel, hookup: Hookup) -> tuple[Capture, Zero | None]:
+def _with_current(
+    capture: Capture, channel: Channel, hookup: Hookup, room: Room
+) -> tuple[Capture, Zero | None]:
     """The capture with its current, zero taken out."""
     if channel.unit == "V" and hookup.shunt is None and hookup.clamp is None:
         raise InputRefused(
@@ -168,7 +204,7 @@ def _with_current(capture: Capture, channel: Channel, hookup: Hookup) -> tuple[C
     if isinstance(hookup.current_zero, str):
         zero = current_zero(codes, scale=scale, offset=offset, rate=capture.rate)
         if hookup.current_zero == "follow" and zero.drift != 0.0:
-            codes, scale, offset = _levelled(codes, scale, offset, zero.drift / capture.rate), 1.0, 0.0
+            codes, scale, offset = _levelled(codes, scale, offset, zero.drift / capture.rate, room), 1.0, 0.0
         offset -= zero.at_start
     else:
         offset -= hookup.current_zero
@@ -185,17 +221,17 @@ def _with_current(capture: Capture, channel: Channel, hookup: Hookup) -> tuple[C
     return made, zero
 
 
-def _levelled(codes: Codes, scale: float, offset: float, per_sample: float) -> Codes:
+def _levelled(codes: Codes, scale: float, offset: float, per_sample: float, room: Room) -> Codes:
     """Values with a steady drift taken out, as float32."""
-    values = np.zeros(codes.size, dtype=np.float32)
-    for first in range(0, codes.size, 1 << 20):
-        piece = codes[first : first + (1 << 20)]
+    values = room(codes.size, np.dtype(np.float32))
+    for first in range(0, codes.size, PIECE):
+        piece = codes[first : first + PIECE]
         drift = per_sample * np.arange(first, first + piece.size)
         values[first : first + piece.size] = piece * scale + offset - drift
     return values
 
 
-def _straight(capture: Capture, hookup: Hookup) -> tuple[Capture, Skew | None]:
+def _straight(capture: Capture, hookup: Hookup, room: Room) -> tuple[Capture, Skew | None]:
     """The capture with the current's delay taken out: whole samples by shifting, the rest noted."""
     skew = None
     if isinstance(hookup.current_delay, str):
@@ -207,11 +243,11 @@ def _straight(capture: Capture, hookup: Hookup) -> tuple[Capture, Skew | None]:
     require_not_negative("samples of the delay", abs(delay), "s")
     shift = round(delay * capture.rate)
     rest = delay - shift / capture.rate
-    shifted = _shifted(capture, shift) if shift else capture
+    shifted = _shifted(capture, shift, room) if shift else capture
     return replace(shifted, skew=rest, skew_uncertainty=uncertainty), skew
 
 
-def _shifted(capture: Capture, shift: int) -> Capture:
+def _shifted(capture: Capture, shift: int, room: Room) -> Capture:
     """The capture with its current `shift` samples earlier; each segment gets that much shorter."""
     if capture.current is None or abs(shift) >= int(capture.segments.lengths.min()):
         raise InputRefused(
@@ -223,11 +259,11 @@ def _shifted(capture: Capture, shift: int) -> Capture:
     lengths = capture.segments.lengths - abs(shift)
     voltage = [capture.voltage[a + early : a + n - late] for a, n in spans]
     current = [capture.current[a + late : a + n - early] for a, n in spans]
-    whole = len(spans) == 1
+    whole, left = len(spans) == 1, int(lengths.sum())
     return replace(
         capture,
-        voltage=voltage[0] if whole else np.concatenate(voltage),
-        current=current[0] if whole else np.concatenate(current),
+        voltage=voltage[0] if whole else end_to_end(voltage, left, capture.voltage.dtype, room),
+        current=current[0] if whole else end_to_end(current, left, capture.current.dtype, room),
         start=capture.start + early / capture.rate,
         segments=Segments(
             starts=np.concatenate([[0], np.cumsum(lengths)[:-1]]).astype(np.int64),

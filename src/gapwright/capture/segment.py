@@ -11,7 +11,7 @@ from gapwright.base.progress import Progress, silent
 from gapwright.base.units import Amperes, Volts
 from gapwright.capture import _rows_kernel as k
 from gapwright.capture._kernel import finish, scan
-from gapwright.capture.waveform import Capture, Codes
+from gapwright.capture.waveform import Capture, Codes, upright
 
 Marks = NDArray[np.int64]
 Sums = NDArray[np.float64]
@@ -87,15 +87,6 @@ class Stretch:
     def count(self) -> int:
         """Samples of the segment."""
         return int(self.voltage.size)
-
-
-def upright(codes: Codes, scale: float, offset: float) -> tuple[Codes, float, float]:
-    """Codes that rise with the value; an inverted channel is turned over, which takes a copy."""
-    if scale > 0:
-        return codes, scale, offset
-    if codes.dtype.kind == "f":
-        return -codes, -scale, offset
-    return ~codes, -scale, offset - scale
 
 
 def in_codes(

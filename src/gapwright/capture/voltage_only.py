@@ -24,9 +24,9 @@ from gapwright.capture.calibration import (
     time_constant,
 )
 from gapwright.capture.levels import Level
-from gapwright.capture.segment import ROOM, STEP, Edges, Rows, upright
+from gapwright.capture.segment import ROOM, STEP, Edges, Rows
 from gapwright.capture.settings import ReadingSettings
-from gapwright.capture.waveform import Capture
+from gapwright.capture.waveform import Capture, upright
 
 ARM_SHARE, ARM_NOISES = 0.04, 4.0
 """The gap is armed this far above burning, in shares of open less burning or in noises."""

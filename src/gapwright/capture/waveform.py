@@ -5,6 +5,7 @@ float32), so that a file larger than memory can be mapped and read at its own
 speed. A value is ``scale * code + offset``.
 """
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
@@ -20,6 +21,9 @@ Codes = NDArray[Any]
 
 Positions = NDArray[np.int64]
 Times = NDArray[np.float64]
+
+Room = Callable[[int, np.dtype[Any]], Codes]
+"""Gives a row of zeros, so many of a kind; in memory or elsewhere."""
 
 CODES = ("int8", "int16", "float32")
 """Kinds of samples that a capture may hold."""
@@ -189,3 +193,26 @@ def check_codes(name: str, codes: Codes) -> None:
     if codes.ndim != 1 or codes.size == 0:
         raise InputRefused(f"{name} must be one row of at least one sample, got shape {codes.shape}")
     codes.flags.writeable = False
+
+
+def in_memory(count: int, kind: np.dtype[Any]) -> Codes:
+    """Row of zeros in memory."""
+    return np.zeros(count, dtype=kind)
+
+
+def end_to_end(parts: Iterable[Codes], count: int, kind: np.dtype[Any], room: Room) -> Codes:
+    """Rows behind each other as one of so many samples."""
+    row, done = room(count, kind), 0
+    for part in parts:
+        row[done : done + part.size] = part
+        done += part.size
+    return row
+
+
+def upright(codes: Codes, scale: float, offset: float) -> tuple[Codes, float, float]:
+    """Codes that rise with the value; an inverted channel is turned over, which takes a copy."""
+    if scale > 0:
+        return codes, scale, offset
+    if codes.dtype.kind == "f":
+        return -codes, -scale, offset
+    return ~codes, -scale, offset - scale

@@ -23,7 +23,7 @@ from gapwright.study.drillings import (
     finished,
     one_after_another,
 )
-from gapwright.study.gap_margin import gap_loop
+from gapwright.study.gap_margin import gap_loop, working_gap
 from gapwright.study.ignition import ignition_in_words, what_a_liquid_changes
 from gapwright.study.ledger import ledger
 from gapwright.study.one_member import MemberResult
@@ -39,6 +39,7 @@ from gapwright.study.outcome import (
 )
 from gapwright.study.pictures import pictures
 from gapwright.study.readings import expected_readings
+from gapwright.study.tick_history import History
 from gapwright.study.uncertain import is_calibrated
 from gapwright.study.verdict import limited_by, time_shares, verdict
 
@@ -54,6 +55,7 @@ __all__ = [
     "forecast_of",
     "one_after_another",
     "said",
+    "with_gap",
 ]
 
 SCHEMA = 1
@@ -97,8 +99,18 @@ def said(done: Drillings, *, seed: int) -> Forecast:
     BalanceFault
         If the ledger does not close.
     """
-    loop = gap_loop(done.made, done.recorded.history)
-    return replace(forecast_of(done.made, done.fine, done.coarse, seed=seed), gap_loop=loop)
+    return with_gap(
+        forecast_of(done.made, done.fine, done.coarse, seed=seed), done.made, done.recorded.history
+    )
+
+
+def with_gap(found: Forecast, made: Bench, history: History) -> Forecast:
+    """A forecast with what the history of its drilling says of the gap: its loop, and what ignites in it."""
+    return replace(
+        found,
+        gap_loop=gap_loop(made, history),
+        ignition=ignition_in_words(made, working_gap(history)),
+    )
 
 
 def forecast_of(made: Bench, fine: MemberResult, coarse: Sequence[MemberResult], *, seed: int) -> Forecast:

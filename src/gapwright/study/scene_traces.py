@@ -6,7 +6,7 @@ import numpy as np
 
 from gapwright.base.checks import close_names
 from gapwright.base.errors import InputRefused
-from gapwright.base.progress import Progress, Stopped, silent
+from gapwright.base.progress import Progress, silent, tell
 from gapwright.base.quantity import printed_quantity
 from gapwright.base.units import Seconds
 from gapwright.circuit import _happening_kernel as hk
@@ -17,7 +17,7 @@ from gapwright.circuit.mixes import node_mix, part_mix
 from gapwright.circuit.mna import GapState, Rows
 from gapwright.circuit.modes import ModeBook
 from gapwright.circuit.netlist import Netlist
-from gapwright.circuit.waveform import Trace, drawn
+from gapwright.circuit.waveform import Listener, Trace, drawn
 from gapwright.study.network import switched_on
 from gapwright.study.outcome import Curve
 from gapwright.study.scenes import WARM_UP, SceneName, Scenes, burning_on
@@ -196,13 +196,22 @@ class Decimator:
     mixes: list[Rows]
     lows: list[Rows]
     highs: list[Rows]
+    progress: Progress = silent
     left: tuple[hk.Numbers, hk.Counts, hk.Numbers] | None = field(default=None)
     """The last step of the packet before, whose end is not known yet."""
 
     def take(self, times: hk.Numbers, slots: hk.Counts, terms: hk.Numbers) -> None:
-        """Hear a packet of steps."""
+        """Hear a packet of steps.
+
+        Raises
+        ------
+        Stopped
+            If the listener asked to stop.
+        """
         if not len(times):
             return
+        thousandths = int(1000 * float(times[-1]) / float(self.edges[-1]))
+        tell(self.progress, min(thousandths, 1000), 1000, "thousandths of the way through the scene")
         packet = (times.copy(), slots.copy(), terms.copy())
         if self.left is not None:
             packet = tuple(np.concatenate(pair) for pair in zip(self.left, packet, strict=True))  # type: ignore[assignment]
@@ -254,25 +263,19 @@ def _run_again(
 ) -> tuple[list[Rows], list[Rows]]:
     """Extremes of each slice from a new run of the scene up to the end of the stretch."""
     netlist, ignition, initial = _beginning(seen, look.scene)
+    lows = [np.full(look.slices, np.inf) for _ in mixes]
+    highs = [np.full(look.slices, -np.inf) for _ in mixes]
     made: list[Decimator] = []
-    stopped: list[bool] = []
 
-    def watch(book: ModeBook) -> Decimator:
+    def watch(book: ModeBook) -> Listener:
         made.append(
-            Decimator(
-                book=book,
-                edges=look.edges,
-                mixes=mixes,
-                lows=[np.full(look.slices, np.inf) for _ in mixes],
-                highs=[np.full(look.slices, -np.inf) for _ in mixes],
-            )
+            Decimator(book=book, edges=look.edges, mixes=mixes, lows=lows, highs=highs, progress=progress)
         )
-        return made[0]
+        return made[0].take
 
     def heard(done: int, total: int, what: str) -> bool:  # noqa: ARG001 - the shape of Progress
-        if not progress(done, total, "thousandths of the way through the scene"):
-            stopped.append(True)
-        return not stopped
+        tell(progress, done, total, "thousandths of the way through the scene")
+        return True
 
     run(
         netlist,
@@ -281,10 +284,8 @@ def _run_again(
         ignition=ignition,
         record=Window(start=look.start, stop=look.stop),
         initial=initial,
-        watch=lambda book: watch(book).take,
+        watch=watch,
         progress=heard,
     )
-    if stopped:
-        raise Stopped("stopped as asked")
     made[0].end()
-    return made[0].lows, made[0].highs
+    return lows, highs

@@ -16,8 +16,8 @@ from gapwright.study.forecast import (
     finished,
     forecast_of,
     one_after_another,
+    with_gap,
 )
-from gapwright.study.gap_margin import gap_loop
 from gapwright.study.network import charge_map_of
 from gapwright.study.one_member import (
     COARSE,
@@ -162,6 +162,5 @@ def _unfolded(
 
 
 def _with_records(found: Unfolded, made: Bench, recorded: Recorded) -> Unfolded:
-    """A forecast with what was kept of its drilling, and what that says of the gap loop."""
-    loop = gap_loop(made, recorded.history)
-    return replace(found, forecast=replace(found.forecast, gap_loop=loop), recorded=recorded)
+    """A forecast with what was kept of its drilling, and what that says of the gap."""
+    return replace(found, forecast=with_gap(found.forecast, made, recorded.history), recorded=recorded)

@@ -6,10 +6,11 @@ from gapwright.app.facts import browse_facts
 from gapwright.app.forecast import Answer
 from gapwright.base.errors import InputRefused
 from tests import made_up
+from tests.made_up_records import recorded
 
 
 def answer(**how: bool) -> Answer:
-    return Answer(forecast=made_up.forecast(**how), pictures=made_up.pictures())
+    return Answer(forecast=made_up.forecast(**how), pictures=made_up.pictures(), recorded=recorded())
 
 
 @pytest.mark.parametrize("name", CLAIMS)

@@ -1,11 +1,13 @@
 """Readers of files that hold arrays: NPY, NPZ, Parquet, WAV and raw samples."""
 
+import math
 import os
 import warnings
+import zipfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from typing import IO, TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +17,10 @@ from gapwright.capture.recording import Recording
 from gapwright.capture.wishes import FileWish
 from gapwright.shell.captures.columns import MOST_CHANNELS, Named, Stated, columns_recording
 from gapwright.shell.captures.container import members, one_line, require_room
+from gapwright.shell.captures.rooms import AT_ONCE, filled
+
+if TYPE_CHECKING:
+    import polars as pl
 
 RATE_NAMES = {"rate", "rate_hz", "fs", "sample_rate", "samplerate", "sampling_rate"}
 STEP_NAMES = {"dt", "dt_s", "interval", "sample_interval"}
@@ -43,10 +49,11 @@ def npz_recording(place: str, path: Path, wish: FileWish) -> Recording:
     InputRefused
         If it is broken or unpacks to far more than its size.
     """
-    require_room(place, path.stat().st_size, sum(each.file_size for each in members(place, path)))
+    inside = members(place, path)
+    require_room(place, path.stat().st_size, sum(each.file_size for each in inside))
     try:
-        with np.load(path, allow_pickle=False) as archive:
-            arrays = {name: archive[name] for name in archive.files}
+        with zipfile.ZipFile(path) as archive:
+            arrays = {each.filename.removesuffix(".npy"): _member(archive, each) for each in inside}
     except Exception as error:  # noqa: BLE001 - the library raises whatever comes on broken files
         raise InputRefused(f"{place!r} must be a whole NPZ file of numbers, got {one_line(error)}") from None
     rows = {name: array for name, array in arrays.items() if array.ndim > 0 and array.size > 1}
@@ -54,6 +61,33 @@ def npz_recording(place: str, path: Path, wish: FileWish) -> Recording:
     lone = {name: array for name, array in arrays.items() if name not in rows}
     stated = Stated(form="NPZ arrays", rate=stated_rate(place, lone))
     return columns_recording(place, columns, stated, wish)
+
+
+def _member(archive: zipfile.ZipFile, inside: zipfile.ZipInfo) -> NDArray[Any]:
+    """One array of an archive, unpacked a piece at a time."""
+    with archive.open(inside) as stream:
+        version = np.lib.format.read_magic(stream)
+        read = (
+            np.lib.format.read_array_header_1_0 if version == (1, 0) else np.lib.format.read_array_header_2_0
+        )
+        shape, by_column, kind = read(stream)
+        if kind.hasobject:
+            raise ValueError("objects, which are no numbers")
+        count = math.prod(shape)
+        require_room(str(inside.filename), inside.file_size, kind.itemsize * count)
+        flat = filled(_unpacked(stream, kind, count), count, kind)
+    return flat.reshape(shape[::-1]).T if by_column else flat.reshape(shape)
+
+
+def _unpacked(stream: IO[bytes], kind: np.dtype[Any], count: int) -> Iterator[NDArray[Any]]:
+    """Values of a stream a piece at a time."""
+    while count > 0:
+        most = min(count, AT_ONCE)
+        content = stream.read(most * kind.itemsize)
+        if len(content) < most * kind.itemsize:
+            raise ValueError("fewer bytes than it says")
+        yield np.frombuffer(content, kind)
+        count -= most
 
 
 def stated_rate(place: str, values: dict[str, Any]) -> float | None:
@@ -106,12 +140,11 @@ def parquet_recording(place: str, path: Path, wish: FileWish) -> Recording:
             numbers = [name for name, kind in kinds.items() if kind.is_numeric()]
             rows = int(scan.select(pl.len()).collect().item())
             require_room(place, path.stat().st_size, 4 * rows * max(len(numbers), 1))
-            table = scan.select(numbers).collect()
+            columns = _streamed(scan.select(numbers), rows)
     except InputRefused:
         raise
     except (Exception, pl.exceptions.PanicException) as error:  # noqa: BLE001 - a broken file raises whatever comes
         raise InputRefused(f"{place!r} must be a whole Parquet file, got {one_line(error)}") from None
-    columns = [Named(name=name, values=_filled(table[name])) for name in numbers]
     left = len(kinds) - len(numbers)
     remarks = (f"{left} columns without numbers left out",) if left else ()
     return columns_recording(place, columns, Stated(form="Parquet table", remarks=remarks), wish)
@@ -130,7 +163,22 @@ def hushed() -> Iterator[None]:
             os.close(before)
 
 
-def _filled(series: Any) -> NDArray[Any]:
+def _streamed(scan: "pl.LazyFrame", rows: int) -> list[Named]:
+    """Columns of a table a piece at a time; missing numbers are NaN, columns float64 then."""
+    kept: dict[str, NDArray[Any]] = {}
+    done = 0
+    for piece in scan.collect_batches(chunk_size=AT_ONCE, maintain_order=True):
+        for series in piece:
+            values = _filled(series)
+            row = kept.get(series.name)
+            if row is None or np.result_type(row, values) != row.dtype:
+                kept[series.name] = filled([] if row is None else [row[:done]], rows, values.dtype)
+            kept[series.name][done : done + values.size] = values
+        done += piece.height
+    return [Named(name=name, values=row) for name, row in kept.items()]
+
+
+def _filled(series: "pl.Series") -> NDArray[Any]:
     """Values of a column, missing ones as NaN."""
     return np.asarray(series.cast(float).fill_null(np.nan) if series.null_count() else series)
 
@@ -143,12 +191,10 @@ def wav_recording(place: str, path: Path, wish: FileWish) -> Recording:
     InputRefused
         If it is broken.
     """
-    from scipy.io import wavfile
-
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("error")
-            rate, array = wavfile.read(path, mmap=False)
+            rate, array = _read_wav(path)
     except Exception as error:  # noqa: BLE001 - the library raises whatever comes on broken files
         raise InputRefused(f"{place!r} must be a whole WAV file, got {one_line(error)}") from None
     if array.dtype.kind not in "iuf" or array.size == 0:
@@ -163,6 +209,19 @@ def wav_recording(place: str, path: Path, wish: FileWish) -> Recording:
     ]
     remarks = ("full scale of the file is taken as 1",)
     return columns_recording(place, columns, Stated(form="WAV", rate=float(rate), remarks=remarks), wish)
+
+
+def _read_wav(path: Path) -> tuple[float, NDArray[Any]]:
+    """Rate and samples of a WAV file, mapped where its samples are whole words."""
+    from scipy.io import wavfile
+
+    try:
+        rate, array = wavfile.read(path, mmap=True)
+    except ValueError as error:
+        if "mmap" not in str(error):
+            raise
+        rate, array = wavfile.read(path, mmap=False)
+    return rate, array
 
 
 def raw_recording(place: str, path: Path, wish: FileWish) -> Recording:

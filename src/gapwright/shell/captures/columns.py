@@ -12,11 +12,11 @@ from gapwright.capture.recording import Channel, Recording
 from gapwright.capture.timeline import Timeline
 from gapwright.capture.waveform import Segments
 from gapwright.capture.wishes import ChannelWish, FileWish
-from gapwright.shell.captures.gathering import Gathering
+from gapwright.shell.captures.gathering import Bools, Gathering, clock
 from gapwright.shell.captures.heading import TIME
+from gapwright.shell.captures.rooms import AT_ONCE, filled, in_pieces, laid_out
 from gapwright.shell.captures.units import name_and_unit, unit_of
 
-AT_ONCE = 1 << 20
 MOST_CHANNELS = 64
 COUNTS = {"int8": "int8", "uint8": "int16", "int16": "int16", "uint16": "int16"}
 """Kinds of counts and the kind they are kept in."""
@@ -110,14 +110,19 @@ def _clock(
 
 def timeline_of(place: str, time: Named) -> Timeline:
     """Times of an array, gone through piece by piece."""
-    timeline, factor = Timeline(place=place), _time_factor(time)
-    kind = time.values.dtype if time.values.dtype.kind == "f" else np.dtype(np.float64)
-    for first in range(0, time.values.size, AT_ONCE):
-        with np.errstate(over="ignore", invalid="ignore"):
-            times = time.values[first : first + AT_ONCE].astype(np.float64) * factor
-        largest = largest_of(times)
-        timeline.add(times, rounding=2.0 * float(np.finfo(kind).eps) * largest)
+    timeline = Timeline(place=place)
+    for piece in in_pieces(time.values):
+        _add_times(timeline, time, piece, None)
     return timeline
+
+
+def _add_times(timeline: Timeline, time: Named, piece: NDArray[Any], kept: Bools | None) -> None:
+    """Have a timeline take some times of an array, those kept where only some were."""
+    kind = time.values.dtype if time.values.dtype.kind == "f" else np.dtype(np.float64)
+    with np.errstate(over="ignore", invalid="ignore"):
+        times = piece.astype(np.float64) * _time_factor(time)
+    times = times if kept is None else times[kept]
+    timeline.add(times, rounding=2.0 * float(np.finfo(kind).eps) * largest_of(times))
 
 
 def largest_of(times: NDArray[np.float64]) -> float:
@@ -157,11 +162,10 @@ def _codes(values: NDArray[Any]) -> tuple[NDArray[Any], int]:
     """Values in a kind that a capture holds, and what must be added to them."""
     name = values.dtype.newbyteorder("=").name
     if name == "uint16":
-        return (values.astype(np.int32) - HALF).astype(np.int16), HALF
-    if name in COUNTS:
-        return np.ascontiguousarray(values, dtype=COUNTS[name]), 0
+        lowered = ((piece.astype(np.int32) - HALF).astype(np.int16) for piece in in_pieces(values))
+        return filled(lowered, values.size, np.dtype(np.int16)), HALF
     with np.errstate(over="ignore", invalid="ignore"):
-        return np.ascontiguousarray(values, dtype=np.float32), 0
+        return laid_out(values, np.dtype(COUNTS.get(name, "float32"))), 0
 
 
 def _require_numbers(place: str, name: str, codes: NDArray[Any]) -> None:
@@ -189,14 +193,18 @@ def _with_gaps(
         missing="gaps",
         first_row=0,
     )
-    with np.errstate(over="ignore", invalid="ignore"):
-        kept = gathering.add([each.values.astype(np.float32) for each in channels])
+    timed = time is not None and wish.rate is None
+    timeline = Timeline(place=place) if timed else None
+    for first in range(0, channels[0].values.size, AT_ONCE):
+        with np.errstate(over="ignore", invalid="ignore"):
+            pieces = [each.values[first : first + AT_ONCE].astype(np.float32) for each in channels]
+        kept = gathering.add(pieces)
+        if timeline is not None and time is not None:
+            _add_times(timeline, time, time.values[first : first + AT_ONCE], kept)
     samples = gathering.channels()
     left = [replace(each, values=codes) for each, codes in zip(channels, samples, strict=True)]
-    times = time if time is None or kept is None else replace(time, values=time.values[kept])
-    rate, start, segments = _clock(place, times, stated, wish, gathering.count)
-    if times is None or wish.rate is not None:
-        segments = gathering.segments(rate)
+    rate, segments = clock(gathering, timeline, wish.rate or (None if timed else stated.rate))
+    start = timeline.first if timeline is not None else stated.start
     return Recording(
         channels=described(place, [channel_of(place, each) for each in left], wish.channels),
         rate=rate,

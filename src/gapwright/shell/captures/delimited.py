@@ -40,7 +40,7 @@ def text_recording(place: str, path: Path, wish: FileWish) -> Recording:
     dialect = dialect_of(place, first_bytes(path, HEAD), wish)
     if dialect.separator != " " and not dialect.quoted:
         return _read(place, path, dialect, wish)
-    plain = _plain_copy(place, path, spaces=dialect.separator == " ")
+    plain = _plain_copy(place, path, dialect)
     try:
         return _read(place, plain, dialect, wish)
     finally:
@@ -201,14 +201,16 @@ def _mark(dialect: Dialect) -> str:
     return "," if dialect.decimal == "comma" else "."
 
 
-def _plain_copy(place: str, path: Path, *, spaces: bool) -> Path:
+def _plain_copy(place: str, path: Path, dialect: Dialect) -> Path:
     """Copy without quotes, and with one tab for each run of blanks; among the system's temporary files."""
     with path.open("rb") as source, tempfile.NamedTemporaryFile(prefix="gapwright-", delete=False) as target:
         while line := source.readline(LONGEST_LINE + 1):
             if len(line) > LONGEST_LINE:
                 raise InputRefused(too_long(place))
+            if dialect.commas_in_quotes:
+                line = line.replace(b'","', b'";"')
             bare = line.replace(b'"', b"")
-            target.write(b"\t".join(bare.split()) + b"\n" if spaces else bare)
+            target.write(b"\t".join(bare.split()) + b"\n" if dialect.separator == " " else bare)
     return Path(target.name)
 
 
@@ -217,6 +219,7 @@ def _told(
 ) -> tuple[str, ...]:
     """How the file was read."""
     separator = next(name for name, mark in SEPARATORS.items() if mark == dialect.separator)
+    separator = "comma between quotes" if dialect.commas_in_quotes else separator
     remarks = [
         f"{dialect.encoding}, columns parted by {separator}, decimal {dialect.decimal}, "
         f"samples from line {dialect.first_line + 1}"
@@ -228,6 +231,8 @@ def _told(
         remarks.append(f"times from column {heading.time.place + 1}{unit}")
     elif heading.rate is not None:
         remarks.append(f"sample rate {printed_quantity(heading.rate, 'Hz')} from the lines above or beside")
+    if heading.times_again:
+        remarks.append("the same times again in column " + " and ".join(map(str, heading.times_again)))
     if gathering.dropped:
         remarks.append(f"{gathering.dropped} rows without a number are gaps in time")
     return tuple(remarks)

@@ -16,6 +16,7 @@ TAIL = 64
 USUAL = 0.6
 """Part of those lines in which a column must be a number."""
 MISSING = re.compile(r"(?i)^[+-]?(?:nan|inf(?:inity)?|∞|n/?a|null|none|ol|overload|over|\*+|-+|#+)$")
+COMMAS_IN_QUOTES = re.compile(r'^"[^"]*"(?:,"[^"]*")*,"[+-]?\d+,\d[^"]*"')
 _NUMBER = {
     "point": re.compile(NUMBER.replace("[.,]", r"\.")),
     "comma": re.compile(NUMBER.replace("[.,]", ",")),
@@ -45,6 +46,8 @@ class Dialect:
     """Fields in the columns, in the first lines of samples."""
     quoted: bool
     """Whether fields of the samples stand in quotes."""
+    commas_in_quotes: bool
+    """Whether commas part the fields and their decimals, which quotes tell apart; read as semicolons then."""
     line_length: float
     """Mean bytes of a line of samples."""
 
@@ -86,6 +89,9 @@ def dialect_of(place: str, head: bytes, wish: FileWish) -> Dialect:
     if len(head) >= HEAD:
         lines = lines[:-1]
     lines = [line.rstrip("\r") for line in lines]
+    in_quotes = sum(bool(COMMAS_IN_QUOTES.match(line)) for line in lines) > 0.5 * len(lines)
+    if in_quotes:
+        lines = [line.replace('","', '";"') for line in lines]
     separator, decimal = _best_layout(place, lines, wish)
     rows = [fields_of(line, separator) for line in lines]
     columns, width = _number_columns(place, rows, decimal, wish)
@@ -104,6 +110,7 @@ def dialect_of(place: str, head: bytes, wish: FileWish) -> Dialect:
         beside=tuple(tuple(row) for row in body),
         sample=tuple(tuple(row[k] for k in columns) for row in body),
         quoted=any('"' in line for line in used),
+        commas_in_quotes=in_quotes,
         line_length=max(sum(len(line) + 1 for line in used) / max(len(used), 1), 2.0),
     )
 

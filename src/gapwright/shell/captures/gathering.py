@@ -1,6 +1,5 @@
 """Samples that arrive in pieces, gathered into one row for each channel, with checks on the way."""
 
-import tempfile
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -10,21 +9,13 @@ from numpy.typing import NDArray
 from gapwright.base.errors import InputRefused
 from gapwright.capture.timeline import Timeline
 from gapwright.capture.waveform import Segments
+from gapwright.shell.captures.rooms import room
 
-IN_MEMORY = 2 << 30
-"""Bytes of one channel above which it is gathered in a file of the system's temporary folder."""
+FLOAT = np.dtype(np.float32)
 OVERFLOW = 1e30
 """Values from here on are codes for an overflow, never volts or amperes."""
 
 Bools = NDArray[np.bool_]
-
-
-def room(count: int) -> NDArray[np.float32]:
-    """Zeros for so many samples, in memory or in a file that is gone when nobody uses it."""
-    if 4 * count <= IN_MEMORY:
-        return np.zeros(count, dtype=np.float32)
-    with tempfile.TemporaryFile(prefix="gapwright-") as stream:
-        return np.memmap(stream, dtype=np.float32, mode="w+", shape=(count,))
 
 
 @dataclass(slots=True, kw_only=True)
@@ -50,7 +41,7 @@ class Gathering:
 
     def __post_init__(self) -> None:
         """Make room."""
-        self.samples = [room(self.expected) for _ in self.names]
+        self.samples = [room(self.expected, FLOAT) for _ in self.names]
 
     def add(self, values: list[NDArray[Any]]) -> Bools | None:
         """Take the next rows; returns which of them were kept, or None for all of them.
@@ -75,7 +66,7 @@ class Gathering:
         if self.count + size > self.samples[0].size:
             larger = int(1.5 * self.samples[0].size) + size
             for k, old in enumerate(self.samples):
-                new = room(larger)
+                new = room(larger, FLOAT)
                 new[: self.count] = old[: self.count]
                 self.samples[k] = new
         for row, column in zip(self.samples, values, strict=True):

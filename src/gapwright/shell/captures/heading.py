@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from gapwright.base.errors import InputRefused
 from gapwright.capture.wishes import FileWish
 from gapwright.shell.captures.dialect import Dialect, is_number
 from gapwright.shell.captures.units import amount, name_and_unit, unit_of
@@ -37,6 +38,8 @@ class Heading:
     rate: float | None
     named_in: int
     """Line that names the columns, from 1; 0 where none does."""
+    times_again: tuple[int, ...]
+    """Columns, from 1, that hold the same times again, as where each channel has its own."""
 
 
 def heading_of(dialect: Dialect, wish: FileWish) -> Heading:
@@ -48,10 +51,32 @@ def heading_of(dialect: Dialect, wish: FileWish) -> Heading:
     ]
     rate = _stated_rate(dialect)
     time = _time_column(columns, dialect, rate=wish.rate or rate)
-    rest = [each for each in columns if each is not time]
+    again = [each for each in columns if time is not None and each is not time and each.unit == "s"]
+    for each in again:
+        _require_same_times(time, each, dialect)
+    rest = [each for each in columns if each is not time and each not in again]
     if len(rest) > 1 and _is_index(rest[0], dialect):
         rest = rest[1:]
-    return Heading(time=time, channels=_named(rest), rate=rate, named_in=line)
+    return Heading(
+        time=time,
+        channels=_named(rest),
+        rate=rate,
+        named_in=line,
+        times_again=tuple(each.place + 1 for each in again),
+    )
+
+
+def _require_same_times(time: Column | None, other: Column, dialect: Dialect) -> None:
+    """Refuse channels that were not sampled together."""
+    if time is None:
+        return
+    one, two = ([each.factor * value for value in _numbers(each, dialect)] for each in (time, other))
+    step = abs(one[1] - one[0]) if len(one) > 1 else 0.0
+    if len(one) != len(two) or any(abs(a - b) > 0.01 * step for a, b in zip(one, two, strict=True)):
+        raise InputRefused(
+            f"channels must be sampled together, but columns {time.place + 1} and {other.place + 1} hold "
+            "other times; export them on one clock"
+        )
 
 
 def _labels(dialect: Dialect) -> tuple[list[str], list[tuple[str, float] | None], int]:
@@ -133,9 +158,9 @@ def _remarks(dialect: Dialect) -> Iterator[tuple[str, list[str]]]:
     """Each key that stands above or beside the samples, with the fields after it."""
     for row in (*dialect.head, *dialect.beside):
         inside = row if row in dialect.head else row[: dialect.columns[0]]
-        fields = [field for field in inside if field]
-        if len(fields) == 1:
-            fields = [part.strip() for part in re.split(r"[:=]", fields[0], maxsplit=1)]
+        fields = [field for field in inside if field.strip("#%")]
+        if len(fields) == 1 or (fields and re.search(r"\w[:=]", fields[0])):
+            fields = [part.strip() for part in re.split(r"[:=]", " ".join(fields), maxsplit=1)]
         if len(fields) > 1:
             yield fields[0].rstrip(":= "), fields[1:]
 

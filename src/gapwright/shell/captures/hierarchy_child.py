@@ -15,6 +15,7 @@ import numpy as np
 from gapwright.base.errors import InputRefused
 from gapwright.shell.captures.columns import MOST_CHANNELS
 from gapwright.shell.captures.container import one_line, require_room
+from gapwright.shell.captures.rooms import AT_ONCE
 
 LIST = "list.json"
 MOST_ITEMS = 10_000
@@ -35,10 +36,21 @@ def extract(path: Path, folder: Path) -> None:
         require_room("it", path.stat().st_size, sum(each.nbytes for each in found.values()))
         told = []
         for k, (name, dataset) in enumerate(found.items()):
-            np.save(folder / f"{k}.npy", np.asarray(dataset[()]), allow_pickle=False)
+            copy(dataset, folder / f"{k}.npy")
             told.append({"name": name, **attributes(dataset.attrs)})
         wider = [attributes(file.attrs), *(attributes(each.parent.attrs) for each in found.values())]
     (folder / LIST).write_text(json.dumps({"datasets": told, "wider": wider}), encoding="utf-8")
+
+
+def copy(dataset: Any, place: Path) -> None:
+    """Write a dataset as an array, a piece at a time along its longer side."""
+    into = np.lib.format.open_memmap(place, "w+", dataset.dtype.newbyteorder("="), dataset.shape)
+    across = dataset.ndim == 2 and dataset.shape[1] > dataset.shape[0]
+    for first in range(0, max(dataset.shape), AT_ONCE):
+        piece = slice(first, first + AT_ONCE)
+        which = (slice(None), piece) if across else piece
+        into[which] = dataset[which]
+    into.flush()
 
 
 def datasets(file: Any) -> dict[str, Any]:

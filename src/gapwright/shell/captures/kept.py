@@ -17,6 +17,7 @@ from gapwright.capture.clipping import smallest_step
 from gapwright.capture.pyramid import Pyramid, blocks_of, pyramid_of
 from gapwright.capture.waveform import Capture, Codes, CurrentFrom, Segments
 from gapwright.shell.captures.container import first_bytes
+from gapwright.shell.captures.rooms import room
 from gapwright.shell.files import current_mask, reason, require_writable
 
 RECORD = "capture.json"
@@ -172,7 +173,7 @@ def _as_counts(codes: Codes) -> tuple[Codes, float, float] | None:
     lowest = float(codes[np.argmin(np.abs(codes[: 1 << 16] - middle))])
     if max(float(codes.max()) - lowest, lowest - float(codes.min())) / step > FINEST:
         return None
-    counts = np.zeros(codes.size, dtype=np.int16)
+    counts = room(codes.size, np.dtype(np.int16))
     for first in range(0, codes.size, AT_ONCE):
         exact = (codes[first : first + AT_ONCE].astype(np.float64) - lowest) / step
         whole = np.round(exact)

@@ -55,6 +55,13 @@ TEXTS: dict[str, str | bytes] = {
     "quoted head": '"second","Volt","Ampere"\n' + lines(",", ".9f", ".2f", ".2f"),
     "trailing separators": "Time,Gap,Loop,\ns,V,A,\n" + lines(",", ".8f", ".2f", ".2f").replace("\n", ",\n"),
     "blanks": "# t/s U/V I/A\n" + lines("   ", ".8f", ".2f", ".2f"),
+    "commas in quotes": '"Time (s)","Gap (V)","Loop (A)"\n'
+    + "".join(
+        f'"{t:.8f}"|"{v:.2f}"|"{a:.2f}"\n'.replace(".", ",").replace("|", ",")
+        for t, v, a in zip(TIMES, VOLTS, AMPERES, strict=True)
+    ),
+    "each channel with its times": "Time (s),Gap (V),Time (s),Loop (A)\n"
+    + "".join(f"{t:.8f},{v:.2f},{t:.8f},{a:.2f}\n" for t, v, a in zip(TIMES, VOLTS, AMPERES, strict=True)),
     "bars": "Time (ms)|Gap (mV)|Loop (A)\n"
     + "\n".join(
         f"{1e3 * t:.5f}|{1e3 * v:.0f}|{a:.2f}" for t, v, a in zip(TIMES, VOLTS, AMPERES, strict=True)
@@ -73,6 +80,7 @@ UNTIMED = {
     "rate": without_times("Sample rate: 10 MSa/s"),
     "interval": without_times("Model;X\nSample interval;100 ns"),
     "interval with its unit in the name": without_times("Increment (us);0.1"),
+    "rate in a marked remark": without_times("# made up\n# fs=10000000"),
     "interval with its unit beside": without_times("# dt = 1e-7 s"),
 }
 """Two channels without times, the rate in the head."""

@@ -155,6 +155,11 @@ REFUSED: dict[str, tuple[str | bytes, str]] = {
     "uneven": (body(*STEADY[:20], "0.00002030,1", *STEADY[21:]), "row 22 is unevenly spaced in time"),
     "binary": (b"\0\1\2\3" * 50, "must be text, got binary data"),
     "huge line": ("1" * 300_000, "lines of at most 65536 characters"),
+    "two clocks": (
+        "Time (s),Gap (V),Time (s),Loop (A)\n"
+        + "".join(f"{k * 1e-6:.8f},{k},{k * 1e-6 + 4e-7:.8f},1\n" for k in range(30)),
+        "columns 1 and 3 hold other times; export them on one clock",
+    ),
     "no numbers": ("one\ntwo\nthree\n", "must hold columns of numbers, got none"),
     "no rate": ("5\n6\n7\n", "must say how fast its samples were taken"),
     "one time alone": (body("0,1"), "at least two times"),
