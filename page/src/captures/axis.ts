@@ -29,3 +29,13 @@ export function decades(low: number, high: number): number[] {
     for (const lead of leads) if (lead * decade >= low && lead * decade <= high) found.push(lead * decade);
   return found;
 }
+
+/** Values whose places on the screen keep so far apart. */
+export function apart(values: number[], place: (value: number) => number, least: number): number[] {
+  const kept: number[] = [];
+  for (const value of values) {
+    const last = kept.at(-1);
+    if (last === undefined || Math.abs(place(value) - place(last)) >= least) kept.push(value);
+  }
+  return kept;
+}

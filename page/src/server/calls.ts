@@ -34,7 +34,10 @@ export async function call<T>(way: string, address: string, body?: unknown, stop
     if (stop?.aborted) throw fault;
     throw new Gone();
   }
-  const held = await reply.json().catch(() => ({}));
+  const held = await reply.json().catch((fault: unknown) => {
+    if (stop?.aborted) throw fault; // given up while its body was on the way
+    return {};
+  });
   if (reply.ok) return held as T;
   const says = typeof held.refused === "string" ? held.refused : `the bench answered ${reply.status}`;
   throw new Refused(reply.status, says, held.path ?? null, held.sheet ?? null);

@@ -18,9 +18,11 @@ STAMP = "prepared"
 CHILD = (sys.executable, "-m", "gapwright.shell.preparing")
 """How the child is started."""
 
+READING = "the reading of captures"
 STEPS = (
     "the circuit of a generator",
     "the map of a generator with a coil",
+    READING,
     "the drilling of a hole, the longest step",
     "the drilling by contact",
 )
@@ -41,6 +43,10 @@ class Prepared:
     done: int
     total: int
     failed: str = ""
+
+    def is_past(self, step: str) -> bool:
+        """Whether a step is done."""
+        return self.warm or self.done > STEPS.index(step)
 
 
 class Preparation:

@@ -1,6 +1,7 @@
 """The child of `gapwright.shell.preparation`: compiles every kernel that the bench needs, then ends."""
 
 import sys
+from dataclasses import replace
 from importlib.resources import files
 
 from gapwright.app.bench import Texts, first_look, unfolded
@@ -39,18 +40,40 @@ def rehearse(name: str) -> None:
         return
 
 
+def read_once() -> None:
+    """Read short captures of every kind of samples, of both kinds of generators, and without a current."""
+    import numpy as np
+
+    from gapwright.capture.reading import understand
+    from gapwright.capture.recorder import Recorder, recorded
+    from gapwright.capture.settings import ReadingSettings
+    from gapwright.capture.truth_pulses import PulseCourse, pulse_truth
+    from gapwright.capture.truth_relaxation import CapacitorCourse, capacitor_truth
+
+    rng = np.random.Generator(np.random.Philox(0))
+    sparks = capacitor_truth(CapacitorCourse(), count=80, rate=10e6, rng=rng)
+    pulses = pulse_truth(PulseCourse(), count=80, rate=10e6, rng=rng)
+    for truth in (sparks, pulses):
+        for bits in (None, 8, 12):
+            understand(recorded(truth, Recorder(bits=bits), rng=rng))
+    alone = replace(recorded(sparks, Recorder(bits=12), rng=rng), current=None, current_from=None)
+    understand(alone, ReadingSettings(capacitance=1e-6))
+
+
 def main() -> None:
     """Compile step by step, saying which step comes next."""
     look_once()
     said(1)
     first_look(texts("second-build"))
     said(2)
+    read_once()
+    said(3)
     rehearse("first-build")
     rehearse("second-build")
-    said(3)
+    said(4)
     rehearse("dry-start")
     stamp()
-    said(4)
+    said(5)
 
 
 def said(number: int) -> None:

@@ -136,15 +136,16 @@ def add_files(router: APIRouter, desk: Desk) -> None:
 
 def require_looks(desk: Desk) -> None:
     """Refuse to run a generator while the kernels of circuits are still being compiled."""
-    _require(desk, ready=desk.preparation.state.looks)
+    require_ready(desk, ready=desk.preparation.state.looks)
 
 
 def require_warm(desk: Desk) -> None:
     """Refuse to drill while any kernel is still being compiled."""
-    _require(desk, ready=desk.preparation.state.warm)
+    require_ready(desk, ready=desk.preparation.state.warm)
 
 
-def _require(desk: Desk, *, ready: bool) -> None:
+def require_ready(desk: Desk, *, ready: bool) -> None:
+    """Refuse what is not ready yet, saying what it waits for."""
     if not ready:
         said = f"not ready yet: {desk.preparation.state.says}"
         raise HTTPException(503, said, headers={"retry-after": "5"})

@@ -47,6 +47,12 @@ class MeterTexts(Call):
     auxiliary_power: MeterText = ""
 
 
+class LedgerTexts(MeterTexts):
+    """What meters showed, and the forecast to stand beside, if any."""
+
+    answer: Annotated[str, StringConstraints(pattern=r"^([a-f0-9]{24}(-[0-9]{1,5})?)?$")] = ""
+
+
 class SaidCall(Call):
     """What is said of a capture."""
 

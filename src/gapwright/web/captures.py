@@ -17,8 +17,9 @@ from gapwright.base.progress import Stopped
 from gapwright.shell.capture_desk import Read, ReadCall
 from gapwright.shell.capture_place import NotSamples
 from gapwright.shell.desk import Desk
+from gapwright.shell.preparation import READING
 from gapwright.study.recording_setup import RecordingSetup
-from gapwright.web.answers import require_warm
+from gapwright.web.answers import require_looks, require_ready
 from gapwright.web.calls import Chosen
 from gapwright.web.capture_calls import CapturePath, ReadingCall, ReadingName, SaidCall, SetupCall
 from gapwright.web.crew import Crew
@@ -98,7 +99,7 @@ def capture_routes(desk: Desk, crew: Crew) -> APIRouter:
     @router.post("/readings", response_model=ReadAnswer)
     async def read(request: Request, call: ReadingCall) -> Response:
         """Read a capture and wait for it; going away stops the work."""
-        require_warm(desk)
+        require_reading(desk)
         wanted = read_call(desk, call)
         found = await while_waited(request, crew, partial(desk.captures.read, wanted))
         return json_answer(ReadAnswer(reading=found.reading, sight=capture_sight(found.opened)))
@@ -145,7 +146,7 @@ def add_setup(router: APIRouter, desk: Desk, crew: Crew) -> None:
     @router.post("/setup", response_model=SetupAnswer)
     async def setup(call: SetupCall) -> Response:
         """What `gapwright capture setup --json` prints."""
-        require_warm(desk)
+        require_looks(desk)
         text = rig_text(desk, call.rig)
         made = await crew.look(lambda: desk.captures.setup(text, call.rig.name))
         return json_answer(SetupAnswer(setup=made.name, told=made.told))
@@ -159,6 +160,11 @@ def add_setup(router: APIRouter, desk: Desk, crew: Crew) -> None:
         return file_answer(
             desk.drawers.drawn(capture_figure, "earth", shown, form=form) or b"", form, "earth"
         )
+
+
+def require_reading(desk: Desk) -> None:
+    """Refuse to read while what reads captures is still being compiled."""
+    require_ready(desk, ready=desk.preparation.state.is_past(READING))
 
 
 def rig_text(desk: Desk, rig: Chosen) -> str:

@@ -40,6 +40,7 @@ from gapwright.web.capture_calls import (
     PACKED,
     Classes,
     Columns,
+    LedgerTexts,
     MeterTexts,
     ReadingName,
     Time,
@@ -155,14 +156,14 @@ def add_accounts(router: APIRouter, desk: Desk) -> None:
         return json_answer(BesideAnswer(rows=beside_forecast(found, desk.answer(answer).forecast)))
 
     @router.get("/ledger", response_model=LedgerSight)
-    def ledger(reading: ReadingName, meters: Annotated[MeterTexts, Query()], answer: str = "") -> Response:
+    def ledger(reading: ReadingName, texts: Annotated[LedgerTexts, Query()]) -> Response:
         """Measured account with its uncertainties, as what `gapwright ledger --capture --json` prints."""
         read = desk.captures.found(reading)
-        return json_answer(ledger_sight(read.found, _meters(meters), forecast=_forecast(desk, answer)))
+        return json_answer(ledger_sight(read.found, _meters(texts), forecast=_forecast(desk, texts.answer)))
 
 
 def _meters(texts: MeterTexts) -> MeterReadings:
-    return MeterReadings(**said_parts(texts.model_dump())["meters"])
+    return MeterReadings(**said_parts(texts.model_dump(exclude={"answer"}))["meters"])
 
 
 def _forecast(desk: Desk, answer: str) -> Forecast | None:
