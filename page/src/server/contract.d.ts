@@ -52,6 +52,22 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/answer/{answer}/drilling": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["drilling_api_answer__answer__drilling_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/answer/{answer}/figure/{figure}.{form}": {
         parameters: {
             query?: never;
@@ -500,14 +516,30 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/api/sweep/{sweep}.{form}": {
+    "/api/sweep/{sweep}/figure.{form}": {
         parameters: {
             query?: never;
             header?: never;
             path?: never;
             cookie?: never;
         };
-        get: operations["file_api_sweep__sweep___form__get"];
+        get: operations["figure_api_sweep__sweep__figure__form__get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/sweep/{sweep}/table.{form}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["table_api_sweep__sweep__table__form__get"];
         put?: never;
         post?: never;
         delete?: never;
@@ -605,6 +637,14 @@ export interface components {
         CircuitCall: {
             rig: components["schemas"]["Chosen"];
         };
+        ClassOfAll: {
+            count: number;
+            means: string;
+            name: string;
+            says: string;
+            share: number;
+            time_share: number;
+        };
         ClassShare: {
             count: number;
             time_share: number;
@@ -653,6 +693,45 @@ export interface components {
             readings: components["schemas"]["MeterReading"][];
             section: components["schemas"]["SectionDrawing"];
             sparks: components["schemas"]["WaveDrawing"];
+        };
+        DrillingDrawing: {
+            class_shares: components["schemas"]["ClassOfAll"][];
+            classes: string[];
+            ended: string;
+            frames: components["schemas"]["DrillingFrame"][];
+            gets_through: boolean;
+            history: components["schemas"]["DrillingHistory"];
+            ignition: string;
+            ignition_in_a_liquid: string;
+            job: string;
+            margin: components["schemas"]["Margin"] | null;
+            new_electrode: components["schemas"]["Outline"];
+            open_v: number;
+            rig: string;
+            set_v: number | null;
+            thickness_m: number;
+            wanted_diameter_m: number;
+        };
+        DrillingFrame: {
+            debris: number;
+            depth_m: number;
+            electrode: components["schemas"]["Outline"];
+            gap_m: number;
+            hole: components["schemas"]["Outline"];
+            mean_v: number;
+            sparks: components["schemas"]["SparkDots"];
+            time_s: number;
+        };
+        DrillingHistory: {
+            class_count: components["schemas"]["Array"];
+            debris_high: components["schemas"]["Array"];
+            depth_m: components["schemas"]["Array"];
+            gap_high_m: components["schemas"]["Array"];
+            gap_low_m: components["schemas"]["Array"];
+            mean_high_v: components["schemas"]["Array"];
+            mean_low_v: components["schemas"]["Array"];
+            open_share: components["schemas"]["Array"];
+            time_s: components["schemas"]["Array"];
         };
         Dropped: {
             /** @enum {string} */
@@ -767,6 +846,8 @@ export interface components {
             gets_through: boolean;
             hole: components["schemas"]["Hole"];
             ignition: string;
+            /** @default  */
+            ignition_in_a_liquid: string;
             job: string;
             ledger: components["schemas"]["Ledger"];
             limited_by: string;
@@ -909,6 +990,7 @@ export interface components {
              */
             message: "forecast";
             of: string;
+            spark_by_spark: boolean;
         };
         LiveGlance: {
             ask: number;
@@ -979,6 +1061,11 @@ export interface components {
             inductance_h: number;
             left_voltage_v: number;
             peak_current_a: number;
+        };
+        Margin: {
+            calm_up_to: number;
+            loop: components["schemas"]["GapLoop"];
+            unstable_from: number;
         };
         Measure: {
             band: string;
@@ -1163,6 +1250,7 @@ export interface components {
             headline: string;
             measures: components["schemas"]["Measures"];
             members: number;
+            spark_by_spark: boolean;
         };
         SizeCall: {
             kinds?: string[];
@@ -1196,6 +1284,11 @@ export interface components {
             key: string;
             status: components["schemas"]["Status"];
             title: string;
+        };
+        SparkDots: {
+            depth_m: components["schemas"]["Array"];
+            kind: number[];
+            radius_m: components["schemas"]["Array"];
         };
         Sparks: {
             classes: {
@@ -1647,6 +1740,107 @@ export interface operations {
                 content: {
                     "image/png": string;
                     "image/svg+xml": string;
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    drilling_api_answer__answer__drilling_get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                answer: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DrillingDrawing"];
                 };
             };
             400: {
@@ -4833,13 +5027,116 @@ export interface operations {
             };
         };
     };
-    file_api_sweep__sweep___form__get: {
+    figure_api_sweep__sweep__figure__form__get: {
         parameters: {
             query?: never;
             header?: never;
             path: {
                 sweep: string;
-                form: ("svg" | "png") | ("csv" | "parquet");
+                form: "svg" | "png";
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/png": string;
+                    "image/svg+xml": string;
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    table_api_sweep__sweep__table__form__get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                sweep: string;
+                form: "csv" | "parquet";
             };
             cookie?: never;
         };
@@ -4851,8 +5148,6 @@ export interface operations {
                 };
                 content: {
                     "application/vnd.apache.parquet": string;
-                    "image/png": string;
-                    "image/svg+xml": string;
                     "text/csv": string;
                 };
             };
