@@ -24,6 +24,10 @@ from gapwright.circuit.netlist import Netlist
 
 SATURATION, STEEPNESS, THERMAL_VOLTS = 1e-9, 0.02, 0.025865
 """Exponential of a diode: it has its drop at 1 A, and hardly less at a milliampere. [A, 1, V]"""
+STARTER = 100.0
+"""Resistance, over its own, by which a diode that stores charge comes to hold some."""
+LEAST_HELD = 1e-3
+"""Charge over storage time from which a diode counts as holding some. [A]"""
 JUNCTION = 5e-12
 """Capacitance of a blocking diode [F]; without any, programs stall where a coil's current ends."""
 NO_LEAK_OHMS = 1e9
@@ -84,14 +88,27 @@ def _diode_lines(part: Diode, name: str, nodes: dict[str, str], held: float) -> 
         raise InputRefused(
             f"a deck must start with diodes that hold no charge, got {held:g} C in {part.name}; start at rest"
         )
-    stores = f" tt={number(part.storage_seconds)}" if part.storage_seconds else ""
     drop = part.drop_volts - STEEPNESS * THERMAL_VOLTS * log(1.0 / SATURATION)
+    ohms = part.on_ohms * (STARTER if part.storage_seconds else 1.0)
     return [
         f"V{name}_drop {nodes[part.start]} {name}_in_ {number(drop)}",
         f"D{name} {name}_in_ {nodes[part.end]} {name}_model",
-        f".model {name}_model d(is={number(SATURATION)} n={number(STEEPNESS)} rs={number(part.on_ohms)} "
-        f"cjo={number(JUNCTION)} m=0.01{stores})",
+        f".model {name}_model d(is={number(SATURATION)} n={number(STEEPNESS)} rs={number(ohms)} "
+        f"cjo={number(JUNCTION)} m=0.01)",
         f"R{name}_blocked {nodes[part.start]} {nodes[part.end]} {number(part.off_ohms)}",
+        *(_storing_lines(part, name, nodes[part.end]) if part.storage_seconds else []),
+    ]
+
+
+def _storing_lines(part: Diode, name: str, end: str) -> list[str]:
+    """Switch beside a diode that is closed while the diode holds charge, which is counted as a current."""
+    return [
+        f"F{name}_held 0 {name}_held_ V{name}_drop 1",
+        f"R{name}_held {name}_held_ 0 1",
+        f"C{name}_held {name}_held_ 0 {number(part.storage_seconds)} ic=0",
+        f"S{name} {name}_in_ {end} {name}_held_ 0 {name}_stores off",
+        f".model {name}_stores sw(vt={number(LEAST_HELD)} vh={number(0.5 * LEAST_HELD)} "
+        f"ron={number(part.on_ohms)} roff={number(part.off_ohms)})",
     ]
 
 
