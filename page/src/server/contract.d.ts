@@ -116,6 +116,54 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/captures": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["captures_api_captures_get"];
+        put?: never;
+        post: operations["take_api_captures_post"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/captures/said": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["said_api_captures_said_post"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/captures/{capture}/progress": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["progress_api_captures__capture__progress_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/check/{kind}": {
         parameters: {
             query?: never;
@@ -388,6 +436,214 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/readings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["read_api_readings_post"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/readings/{reading}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["again_api_readings__reading__get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/readings/{reading}/beside/{answer}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["beside_api_readings__reading__beside__answer__get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/readings/{reading}/energies": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["of_energies_api_readings__reading__energies_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/readings/{reading}/figure/{figure}.{form}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["drawn_api_readings__reading__figure__figure___form__get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/readings/{reading}/keep": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["keep_api_readings__reading__keep_post"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/readings/{reading}/ledger": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["ledger_api_readings__reading__ledger_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/readings/{reading}/near": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["near_api_readings__reading__near_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/readings/{reading}/spark/{row}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["spark_api_readings__reading__spark__row__get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/readings/{reading}/sparks": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["sparks_api_readings__reading__sparks_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/readings/{reading}/table/{table}.{form}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["table_api_readings__reading__table__table___form__get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/readings/{reading}/timeline": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["timeline_api_readings__reading__timeline_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/readings/{reading}/window": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["window_api_readings__reading__window_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/schema/{kind}": {
         parameters: {
             query?: never;
@@ -396,6 +652,38 @@ export interface paths {
             cookie?: never;
         };
         get: operations["schema_api_schema__kind__get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/setup": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["setup_api_setup_post"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/setup/{setup}/earth.{form}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["earth_api_setup__setup__earth__form__get"];
         put?: never;
         post?: never;
         delete?: never;
@@ -618,11 +906,88 @@ export interface components {
             low: number | null;
             median: number | null;
         };
+        Beside: {
+            band: string;
+            forecast: string;
+            measured: string;
+            name: string;
+            within: boolean | null;
+        };
+        BesideAnswer: {
+            rows: components["schemas"]["Beside"][];
+        };
+        BurstsAnswer: {
+            count: number;
+            longest: number;
+        };
+        CaptureAnswer: {
+            burning_voltage_v: number;
+            channels: components["schemas"]["ChannelAnswer"][];
+            charge_c: components["schemas"]["ChargeAnswer"] | null;
+            classes: {
+                [key: string]: components["schemas"]["ClassAnswer"];
+            };
+            clipped_share: number;
+            course: components["schemas"]["CourseAnswer"];
+            current_zero_a: number | null;
+            delay_s: components["schemas"]["DelayAnswer"];
+            duration_s: number;
+            energy_j: components["schemas"]["EnergyAnswer"] | null;
+            files: string[];
+            form: string;
+            generator: string;
+            levels: {
+                [key: string]: components["schemas"]["LevelAnswer"];
+            };
+            measured_from: string;
+            open_voltage_v: number;
+            rate_hz: number;
+            remarks: string[];
+            samples: number;
+            schema: number;
+            segments: number;
+            skew_s: number | null;
+            skew_uncertainty_s: number | null;
+            sparks: components["schemas"]["SparksAnswer"];
+            understood: string[];
+        };
+        CaptureListed: {
+            bytes: number;
+            described: boolean;
+            kept: boolean;
+            name: string;
+        };
+        CaptureSight: {
+            answer: components["schemas"]["CaptureAnswer"];
+            classes: string[];
+            delay: components["schemas"]["DelaySight"] | null;
+            end_s: number;
+            energies: components["schemas"]["EnergySight"] | null;
+            headline: string;
+            says: string;
+        };
+        Captures: {
+            captures: components["schemas"]["CaptureListed"][];
+            stays: boolean;
+        };
         Caution: {
             degree: components["schemas"]["Degree"];
             limit: string;
             source: string;
             text: string;
+        };
+        ChannelAnswer: {
+            clipped_share: number;
+            greatest: number;
+            least: number;
+            name: string;
+            quantity: string;
+            samples: string;
+            step: number;
+            unit: string;
+        };
+        ChargeAnswer: {
+            total: number;
         };
         Choice: {
             help: string;
@@ -637,6 +1002,10 @@ export interface components {
         CircuitCall: {
             rig: components["schemas"]["Chosen"];
         };
+        ClassAnswer: {
+            count: number;
+            time_share: number;
+        };
         ClassOfAll: {
             count: number;
             means: string;
@@ -648,6 +1017,21 @@ export interface components {
         ClassShare: {
             count: number;
             time_share: number;
+        };
+        ClassStrip: {
+            class_name: string;
+            count: number[];
+            time_share: number[];
+        };
+        ClassTimeline: {
+            classes: components["schemas"]["ClassStrip"][];
+            edges_s: number[];
+        };
+        ClipPlace: {
+            place: string;
+            shorts_insulated: components["schemas"]["Shorted"][];
+            shorts_on_frame: components["schemas"]["Shorted"][];
+            side: components["schemas"]["Side"];
         };
         CoilDesign: {
             air_length_m: number;
@@ -665,6 +1049,20 @@ export interface components {
             refused: string;
             sheet: components["schemas"]["Sheet"];
         };
+        CourseAnswer: {
+            bursts: components["schemas"]["BurstsAnswer"];
+            count_shares: {
+                [key: string]: number;
+            };
+            delay_fits: components["schemas"]["FitAnswer"][];
+            delay_survivor: components["schemas"]["SurvivorAnswer"];
+            delayed: number;
+            drift: components["schemas"]["DriftAnswer"][];
+            energies: components["schemas"]["HistogramAnswer"];
+            meaning: components["schemas"]["MeaningAnswer"][];
+            periods: components["schemas"]["PeriodAnswer"][];
+            windows: components["schemas"]["WindowsAnswer"];
+        };
         Create: {
             changes?: {
                 [key: string]: string;
@@ -673,6 +1071,17 @@ export interface components {
         };
         /** @enum {string} */
         Degree: "note" | "care" | "danger";
+        DelayAnswer: {
+            censored: number | null;
+            mean: number | null;
+        };
+        DelaySight: {
+            mean_s: number;
+            says: string;
+            share: components["schemas"]["Array"];
+            time_s: components["schemas"]["Array"];
+            two_weibull: components["schemas"]["Array"] | null;
+        };
         DepthDrawing: {
             high_m: components["schemas"]["Array"];
             low_m: components["schemas"]["Array"];
@@ -693,6 +1102,12 @@ export interface components {
             readings: components["schemas"]["MeterReading"][];
             section: components["schemas"]["SectionDrawing"];
             sparks: components["schemas"]["WaveDrawing"];
+        };
+        DriftAnswer: {
+            change: number;
+            quantity: string;
+            stands_out: boolean;
+            uncertainty: number;
         };
         DrillingDrawing: {
             class_shares: components["schemas"]["ClassOfAll"][];
@@ -742,13 +1157,44 @@ export interface components {
             text?: string | null;
             title: string;
         };
+        EarthClip: {
+            advice: string;
+            best: string | null;
+            clip_side: components["schemas"]["Side"] | null;
+            needs_insulated_workpiece: boolean;
+            places: components["schemas"]["ClipPlace"][];
+            shorted_without_clip: components["schemas"]["Shorted"][];
+            wrong_energy_j: number;
+            wrong_peak_a: number;
+        };
         ElectrodeUse: {
             volume_wear_ratio: components["schemas"]["Banded"];
             wear_length_m: components["schemas"]["Banded"];
         };
+        EnergyAnswer: {
+            median: number;
+            skew_share: number;
+            total: number;
+        };
+        EnergyAnswered: {
+            energies: components["schemas"]["EnergySight"] | null;
+        };
+        EnergySight: {
+            beyond: number;
+            count: components["schemas"]["Array"];
+            edge_j: components["schemas"]["Array"];
+            median_j: number;
+            says: string;
+            sparks: number;
+        };
         Excess: {
             how_far: string;
             law: string;
+        };
+        Farness: {
+            done: number;
+            says: string;
+            total: number;
         };
         Faults: {
             faults: components["schemas"]["WishFault"][];
@@ -797,6 +1243,13 @@ export interface components {
             ra_m: components["schemas"]["Banded"];
             recast_m: components["schemas"]["Banded"];
             vdi_3400_class: components["schemas"]["Banded"];
+        };
+        FitAnswer: {
+            distance: number;
+            law: string;
+            parameters: {
+                [key: string]: number;
+            };
         };
         FlowDrawing: {
             basis: string;
@@ -858,6 +1311,7 @@ export interface components {
             remarks: string[];
             removal_rate_m3_per_s: components["schemas"]["Banded"];
             rig: string;
+            row?: components["schemas"]["HoleRow"] | null;
             schema: number;
             seed: number;
             sparks: components["schemas"]["Sparks"];
@@ -924,6 +1378,10 @@ export interface components {
             halved: components["schemas"]["LoopFigures"];
             now: components["schemas"]["LoopFigures"];
         };
+        HistogramAnswer: {
+            counts: number[];
+            edges_j: number[];
+        };
         Hole: {
             depth_m: components["schemas"]["Banded"];
             entry_diameter_m: components["schemas"]["Banded"];
@@ -932,14 +1390,39 @@ export interface components {
             practice_overcut_m: components["schemas"]["Banded"];
             taper_rad: components["schemas"]["Banded"];
         };
+        HoleRow: {
+            count: number;
+            dress_after: number | null;
+            dressing_length_m: number | null;
+            electrodes: components["schemas"]["Banded"];
+            holes: components["schemas"]["RowHole"][];
+            holes_per_electrode: components["schemas"]["Banded"];
+            members: number;
+            total_electrode_m: components["schemas"]["Banded"];
+            total_time_s: components["schemas"]["Banded"];
+            words: string[];
+        };
         Kept: {
             answer: string;
             sight: components["schemas"]["Sight"];
+        };
+        KeptAs: {
+            name: string;
         };
         Ledger: {
             accounts: components["schemas"]["Account"][];
             balance_error: number;
             duration_s: number;
+        };
+        LedgerSight: {
+            flow: components["schemas"]["FlowDrawing"] | null;
+            forecast: components["schemas"]["FlowDrawing"] | null;
+            ledger: components["schemas"]["MeasuredLedger"];
+        };
+        LevelAnswer: {
+            found: string;
+            uncertainty: number;
+            value: number;
         };
         Listed: {
             dropped: boolean;
@@ -1067,12 +1550,35 @@ export interface components {
             loop: components["schemas"]["GapLoop"];
             unstable_from: number;
         };
+        MeaningAnswer: {
+            key: string;
+            text: string;
+            why: string;
+        };
         Measure: {
             band: string;
             middle: string;
             name: string;
             /** @default  */
             remark: string;
+        };
+        MeasuredLedger: {
+            doubts: string[];
+            duration_s: number;
+            lines: components["schemas"]["MeasuredLine"][];
+            schema: number;
+        };
+        MeasuredLine: {
+            account: string;
+            /** @enum {string} */
+            came_from: "measured" | "difference" | "rig file";
+            energy_j: number;
+            forecast_power_w: number | null;
+            power_w: number;
+            role: components["schemas"]["Role"];
+            share: number;
+            stage: string;
+            uncertainty_j: number;
         };
         Measures: {
             endings: string;
@@ -1099,6 +1605,11 @@ export interface components {
             name: string;
             unit: string;
         };
+        OneChannel: {
+            advice: string;
+            capacitance_f: number;
+            full_charge_energy_j: number;
+        };
         Outline: {
             depth_m: components["schemas"]["Array"];
             radius_m: components["schemas"]["Array"];
@@ -1116,6 +1627,10 @@ export interface components {
             rms_current_a: number;
             stress: number | null;
             stress_of: string;
+        };
+        PeriodAnswer: {
+            frequency_hz: number;
+            strength: number;
         };
         Prepared: {
             done: number;
@@ -1143,6 +1658,10 @@ export interface components {
             unit: string;
             within: boolean;
         };
+        ReadAnswer: {
+            reading: string;
+            sight: components["schemas"]["CaptureSight"];
+        };
         Reading: {
             high: number | null;
             if_high: string;
@@ -1151,6 +1670,29 @@ export interface components {
             median: number | null;
             name: string;
             unit: string;
+        };
+        ReadingCall: {
+            files: string[];
+            rig?: components["schemas"]["Chosen"] | null;
+            said?: {
+                [key: string]: string;
+            };
+        };
+        RecordingSetup: {
+            burning_voltage_v: number;
+            earth: components["schemas"]["EarthClip"];
+            one_channel: components["schemas"]["OneChannel"];
+            open_voltage_v: number;
+            probe_advice: string;
+            probe_ratio: number;
+            reading_options: string;
+            rig: string;
+            sampling: components["schemas"]["Sampling"];
+            schema: number;
+            shared_lead_advice: string;
+            shared_lead_v: number;
+            shunt: components["schemas"]["ShuntAdvice"];
+            sparks_hz: number;
         };
         Refusal: {
             path?: string | null;
@@ -1172,10 +1714,56 @@ export interface components {
             unit: string;
             value: number | string | null;
         };
+        RowHole: {
+            entry_diameter_m: components["schemas"]["Banded"];
+            exit_diameter_m: components["schemas"]["Banded"];
+            feed_m: components["schemas"]["Banded"];
+            finished_share: number;
+            hole: number;
+            point_length_m: components["schemas"]["Banded"];
+            time_s: components["schemas"]["Banded"];
+            wear_length_m: components["schemas"]["Banded"];
+        };
         Rows: {
             rows: components["schemas"]["Row"][];
             sources: components["schemas"]["Source"][];
             table: string;
+        };
+        SaidCall: {
+            said?: {
+                [key: string]: string;
+            };
+        };
+        SaidField: {
+            choices: string[];
+            example: string;
+            help: string;
+            key: string;
+            /** @enum {string} */
+            kind: "quantity" | "number" | "whole" | "choice" | "switch" | "text";
+            label: string;
+            /** @enum {string} */
+            part: "hookup" | "settings" | "file" | "meters";
+            problem: string | null;
+            reading: string;
+            text: string;
+            unit: string;
+        };
+        SaidForm: {
+            fields: components["schemas"]["SaidField"][];
+            refused: string | null;
+        };
+        Sampling: {
+            bandwidth_hz: number;
+            bits: number;
+            current_range_a: number;
+            good_rate_hz: number;
+            least_rate_hz: number;
+            pulse_s: number;
+            record_s: number;
+            record_samples: number;
+            rise_s: number;
+            voltage_range_v: number;
         };
         Save: {
             changes: {
@@ -1223,6 +1811,13 @@ export interface components {
             step_v: number;
             top_ohm: number;
         };
+        SetupAnswer: {
+            setup: string;
+            told: components["schemas"]["RecordingSetup"];
+        };
+        SetupCall: {
+            rig: components["schemas"]["Chosen"];
+        };
         Sheet: {
             dropped: boolean;
             etag: string;
@@ -1241,6 +1836,21 @@ export interface components {
             path: string;
             says: string;
         };
+        /** @enum {string} */
+        Shorted: "the store" | "the supply" | "the charger, between supply and store";
+        ShuntAdvice: {
+            advice: string;
+            filter_s: number;
+            inductance_h: number;
+            inductive_v: number;
+            peak_current_a: number;
+            power_w: number;
+            resistance_ohm: number;
+            resistive_v: number;
+            rise_a_per_s: number;
+        };
+        /** @enum {string} */
+        Side: "supply's positive pole" | "store's positive side" | "negative rail";
         Sight: {
             banded: boolean;
             drawing: components["schemas"]["Drawing"];
@@ -1290,6 +1900,19 @@ export interface components {
             kind: number[];
             radius_m: components["schemas"]["Array"];
         };
+        SparkSight: {
+            after: number | null;
+            before: number | null;
+            confidence: number;
+            name: string;
+            numbers: {
+                [key: string]: number | null;
+            };
+            reason: string;
+            remarks: string;
+            row: number;
+            says: string;
+        };
         Sparks: {
             classes: {
                 [key: string]: components["schemas"]["ClassShare"];
@@ -1297,6 +1920,10 @@ export interface components {
             count: components["schemas"]["Banded"];
             energy_j: components["schemas"]["Banded"];
             rate_hz: components["schemas"]["Banded"];
+        };
+        SparksAnswer: {
+            count: number;
+            rate_hz: number;
         };
         Stage: {
             happens: string;
@@ -1320,6 +1947,12 @@ export interface components {
         };
         StopWork: {
             stop: number;
+        };
+        SurvivorAnswer: {
+            censored: number;
+            ignitions: number;
+            share: number[];
+            time_s: number[];
         };
         SweepCall: {
             axis: components["schemas"]["AxisCall"];
@@ -1359,6 +1992,10 @@ export interface components {
         };
         TakeCall: {
             name: string;
+        };
+        Taken: {
+            name: string | null;
+            says: string;
         };
         Term: {
             means: string;
@@ -1427,6 +2064,17 @@ export interface components {
             scene: string;
             store_v: number[];
             time_s: number[];
+        };
+        WindowsAnswer: {
+            breakdown_voltage_v: (number | null)[];
+            delay_s: (number | null)[];
+            energy_j: (number | null)[];
+            length_s: number;
+            rate_hz: number[];
+            start_s: number[];
+            time_shares: {
+                [key: string]: number[];
+            };
         };
         WishFault: {
             field: string;
@@ -2152,6 +2800,414 @@ export interface operations {
                 content: {
                     "application/vnd.apache.parquet": string;
                     "text/csv": string;
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    captures_api_captures_get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Captures"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    take_api_captures_post: {
+        parameters: {
+            query?: {
+                name?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: {
+            content: {
+                "application/octet-stream": string;
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Taken"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    said_api_captures_said_post: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["SaidCall"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SaidForm"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    progress_api_captures__capture__progress_get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                capture: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Farness"];
                 };
             };
             400: {
@@ -4208,6 +5264,1364 @@ export interface operations {
             };
         };
     };
+    read_api_readings_post: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ReadingCall"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ReadAnswer"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    again_api_readings__reading__get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                reading: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ReadAnswer"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    beside_api_readings__reading__beside__answer__get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                reading: string;
+                answer: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BesideAnswer"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    of_energies_api_readings__reading__energies_get: {
+        parameters: {
+            query?: {
+                classes?: string;
+            };
+            header?: never;
+            path: {
+                reading: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EnergyAnswered"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    drawn_api_readings__reading__figure__figure___form__get: {
+        parameters: {
+            query?: {
+                supply_voltage?: string;
+                supply_current?: string;
+                socket_power?: string;
+                auxiliary_power?: string;
+            };
+            header?: never;
+            path: {
+                reading: string;
+                figure: string;
+                form: "svg" | "png";
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/png": string;
+                    "image/svg+xml": string;
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    keep_api_readings__reading__keep_post: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                reading: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["KeptAs"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    ledger_api_readings__reading__ledger_get: {
+        parameters: {
+            query?: {
+                supply_voltage?: string;
+                supply_current?: string;
+                socket_power?: string;
+                auxiliary_power?: string;
+                answer?: string;
+            };
+            header?: never;
+            path: {
+                reading: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LedgerSight"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    near_api_readings__reading__near_get: {
+        parameters: {
+            query: {
+                time_s: number;
+                classes?: string;
+            };
+            header?: never;
+            path: {
+                reading: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SparkSight"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    spark_api_readings__reading__spark__row__get: {
+        parameters: {
+            query?: {
+                classes?: string;
+            };
+            header?: never;
+            path: {
+                reading: string;
+                row: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SparkSight"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    sparks_api_readings__reading__sparks_get: {
+        parameters: {
+            query: {
+                start_s: number;
+                stop_s: number;
+                classes?: string;
+            };
+            header?: never;
+            path: {
+                reading: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/vnd.gapwright.columns": string;
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    table_api_readings__reading__table__table___form__get: {
+        parameters: {
+            query?: {
+                supply_voltage?: string;
+                supply_current?: string;
+                socket_power?: string;
+                auxiliary_power?: string;
+            };
+            header?: never;
+            path: {
+                reading: string;
+                table: string;
+                form: "csv" | "parquet";
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/vnd.apache.parquet": string;
+                    "text/csv": string;
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    timeline_api_readings__reading__timeline_get: {
+        parameters: {
+            query: {
+                start_s: number;
+                stop_s: number;
+                columns?: number;
+            };
+            header?: never;
+            path: {
+                reading: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ClassTimeline"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    window_api_readings__reading__window_get: {
+        parameters: {
+            query: {
+                start_s: number;
+                stop_s: number;
+                columns?: number;
+            };
+            header?: never;
+            path: {
+                reading: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/vnd.gapwright.columns": string;
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
     schema_api_schema__kind__get: {
         parameters: {
             query?: never;
@@ -4227,6 +6641,212 @@ export interface operations {
                     "application/json": {
                         [key: string]: unknown;
                     };
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    setup_api_setup_post: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["SetupCall"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SetupAnswer"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    earth_api_setup__setup__earth__form__get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                setup: string;
+                form: "svg" | "png";
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/png": string;
+                    "image/svg+xml": string;
                 };
             };
             400: {
