@@ -1,13 +1,18 @@
 """Write the seeds of each target anew from the files of the tests: ``python fuzz/make_corpus.py``."""
 
 import re
+import shutil
 import sys
 import tempfile
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
-from fuzz.targets import CORPUS
+import numpy as np
+
+from fuzz.targets import CORPUS, KEPT
+from gapwright.capture.waveform import Capture
+from gapwright.shell.captures.kept import keep as keep_capture
 from tests.unit.shell.captures import files
 
 OF = {
@@ -51,6 +56,13 @@ def main() -> None:
             beside = Path(f"{path}.json")
             if beside.exists():
                 keep("side_car", beside.name, beside.read_bytes())
+    shutil.rmtree(KEPT, ignore_errors=True)
+    volts, amperes = files.VOLTS.astype(np.float32), files.AMPERES.astype(np.float32)
+    capture = Capture(
+        voltage=volts, voltage_scale=1.0, current=amperes, current_from="given", rate=files.RATE
+    )
+    keep_capture(capture, str(KEPT), sources=())
+    keep("kept", "capture.json", (KEPT / "capture.json").read_bytes())
 
 
 if __name__ == "__main__":

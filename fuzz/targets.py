@@ -1,5 +1,6 @@
 """What a reader of captures must survive: any bytes give a recording or one line of refusal, nothing else."""
 
+import shutil
 import tempfile
 from collections.abc import Callable
 from pathlib import Path
@@ -16,10 +17,13 @@ from gapwright.shell.captures.arrays import (
 )
 from gapwright.shell.captures.delimited import text_recording
 from gapwright.shell.captures.hierarchy import hdf5_recording
+from gapwright.shell.captures.kept import kept_capture, kept_or_made_extremes
 from gapwright.shell.captures.reading import Reader, recording_at
 from gapwright.shell.captures.side_car import side_car_from, wish_with
 
 CORPUS = Path(__file__).parent / "corpus"
+KEPT = Path(__file__).parent / "kept"
+"""A small kept capture."""
 RATED = FileWish(rate=1e6)
 GAPPED = FileWish(missing="gaps")
 RAW = FileWish(rate=1e6, type="int16", channels=(ChannelWish(), ChannelWish()))
@@ -107,7 +111,23 @@ def side_car(content: bytes) -> bool:
     return must_survive(lambda path: wish_with(side_car_from(str(path), content), {}), content, ".json")
 
 
+def kept(content: bytes) -> bool:
+    """Records of kept captures, beside arrays that are whole."""
+
+    def read(path: Path) -> None:
+        folder = path.with_suffix(".kept")
+        shutil.copytree(KEPT, folder)
+        try:
+            (folder / "capture.json").write_bytes(content)
+            understood = kept_capture(str(folder))
+            kept_or_made_extremes((str(folder),), understood)
+        finally:
+            shutil.rmtree(folder)
+
+    return must_survive(read, content, ".json")
+
+
 TARGETS: dict[str, Callable[[bytes], bool]] = {
-    each.__name__: each for each in (text, npy, npz, parquet, hdf5, wav, raw, archive, side_car)
+    each.__name__: each for each in (text, npy, npz, parquet, hdf5, wav, raw, archive, side_car, kept)
 }
 """A target for each reader, by name; its corpus is the folder of that name."""

@@ -2,7 +2,7 @@
 
 import re
 import subprocess
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.resources import files
 from pathlib import Path
 
@@ -10,11 +10,13 @@ import pytest
 
 from gapwright.circuit.control import NoControl
 from gapwright.circuit.deck import LONGEST_STEP, deck
+from gapwright.circuit.elements import Diode, Inductor
 from gapwright.circuit.engine import run
 from gapwright.circuit.ignition import Threshold
+from gapwright.circuit.magnetics import Piece
 from gapwright.rig.reading import rig_from_text
 from gapwright.study.generator_alone import generator_bench
-from gapwright.study.network import network
+from gapwright.study.network import network, switched_on
 from tests.two_generators import ARC_VOLTS, CLOCK, SPAN, STRIKES, relaxation, step_up
 
 pytestmark = pytest.mark.ngspice
@@ -115,3 +117,44 @@ def test_our_own_deck_runs_as_it_is(
     assert len(ran.sparks) > 100
     assert ran.joules("in") == pytest.approx(found["drawn"], rel=CLOSE)
     assert ran.joules("out", "discharge") == pytest.approx(found["discharge"], rel=CLOSE)
+
+
+EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
+
+
+@pytest.mark.source("computed", "ngspice on the decks that gapwright writes for its examples with governors")
+@pytest.mark.parametrize(("name", "ceiling"), [("flyback", 5e-8), ("iso-pulse", 1e-7), ("own-circuit", 1e-8)])
+def test_a_deck_with_governors_runs_as_it_is(name: str, ceiling: float, tmp_path: Path) -> None:
+    text = (EXAMPLES / f"{name}.rig.toml").read_text(encoding="utf-8")
+    netlist, control = network(generator_bench(rig_from_text(text, name)))
+    strikes, start, span = Threshold(volts=60.0), switched_on(netlist), 1e-3
+    ran = run(netlist, control, span, ignition=strikes, initial=start)
+    place = tmp_path / "own.cir"
+    place.write_text(
+        deck(netlist, control, duration=span, ignition=strikes, longest_step=ceiling, start=start),
+        encoding="utf-8",
+    )
+    found = measured(place)
+    assert len(ran.sparks) > 2
+    assert ran.joules("in") == pytest.approx(found["drawn"], rel=CLOSE)
+    assert ran.joules("out", "discharge") == pytest.approx(found["discharge"], rel=CLOSE)
+    assert ran.meters["gap"].highest_current == pytest.approx(found["gap_peak"], rel=CLOSE)
+
+
+@pytest.mark.source("computed", "ngspice on a charger whose coil saturates and whose diode recovers")
+def test_a_saturating_coil_and_a_recovering_diode_run_as_they_are(tmp_path: Path) -> None:
+    netlist = step_up()
+    coil, diode = netlist.element("coil"), netlist.element("diode")
+    assert isinstance(coil, Inductor)
+    assert isinstance(diode, Diode)
+    bent = netlist.with_part(
+        replace(coil, damper_ohms=1e4, pieces=(Piece(amperes=2.0, henries=0.4 * coil.henries),))
+    ).with_part(replace(diode, storage_seconds=50e-9))
+    ran = run(bent, CLOCK, 2e-3)
+    place = tmp_path / "own.cir"
+    place.write_text(deck(bent, CLOCK, duration=2e-3, longest_step=1e-8), encoding="utf-8")
+    found = measured(place)
+    assert ran.meters["coil"].highest_current > 3.0
+    assert ran.joules("in") == pytest.approx(found["drawn"], rel=CLOSE)
+    store = ran.meters[netlist.store]
+    assert store.highest_voltage == pytest.approx(found["store_peak"], rel=CLOSE)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from gapwright.motion.axis import Axis, moved, resting_state, ticks_per_step
-from gapwright.motion.laws import filtered, proportional_speed
+from gapwright.motion.laws import Hysteresis, filtered, hysteresis_speed, proportional_speed
 from gapwright.motion.loop import (
     is_stable,
     largest_gain,
@@ -120,3 +120,24 @@ def test_a_cheap_mill_turning_round():
     assert 1e6 * fed == printed("100")
     # The first three steps back only take up the backlash.
     assert [round(1e6 * (fed - z)) for z in back] == [0, 0, 0, 10, 20, 30]
+
+
+@pytest.mark.source("from-memory", "band of 0.05 either way, 20 µm/s into the work and 100 µm/s out of it")
+def test_the_law_with_hysteresis_has_two_speeds_and_a_band():
+    law, speed, found = Hysteresis(), 0.0, []
+    for share in (0.5, 0.56, 0.46, 0.44, 0.54, 0.551):
+        speed = hysteresis_speed(share, before=speed, law=law)
+        found.append(1e6 * speed)
+    assert found[0] == 0.0
+    assert found[1:] == [printed(x) for x in ("20", "20", "-100", "-100", "20")]
+
+
+@pytest.mark.source("computed", "a slide that sticks by 15 µm on steps of 10 µm moves by two at a time")
+def test_a_slide_that_sticks_moves_in_jumps():
+    axis = Axis(
+        resolution=10e-6, backlash=0.0, feed_limit=1e-3, retract_limit=3e-3, acceleration=10.0, lag=0.0,
+        stiction=15e-6,
+    ).constants(10e-3)  # fmt: skip
+    state = resting_state(axis)
+    places = [moved(state, 1e-3, axis=axis) for _ in range(6)]
+    assert [round(1e6 * z) for z in places] == [0, 20, 20, 40, 40, 60]

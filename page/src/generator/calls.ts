@@ -40,4 +40,5 @@ export const partsPlace = (generator: string, scene: Scene, form: "csv" | "parqu
 export const findingsPlace = (generator: string, form: "csv" | "parquet") =>
   `/api/generator/${generator}/findings.${form}`;
 export const candidatesPlace = (size: string, form: "csv" | "parquet") => `/api/size/${size}/candidates.${form}`;
-export const sweepPlace = (sweep: string, form: "svg" | "png" | "csv" | "parquet") => `/api/sweep/${sweep}.${form}`;
+export const sweepPlace = (sweep: string, form: "svg" | "png" | "csv" | "parquet") =>
+  `/api/sweep/${sweep}/${form === "svg" || form === "png" ? "figure" : "table"}.${form}`;

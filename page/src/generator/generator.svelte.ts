@@ -66,7 +66,7 @@ export class GeneratorState {
       const kept = this.traces.filter((trace) => there.has(trace));
       this.view = view;
       this.name = name;
-      this.traces = kept.length ? kept : view.usual;
+      if (!kept.length || kept.length < this.traces.length) this.traces = kept.length ? kept : view.usual;
     } catch (fault) {
       if (this.asked === piece) this.problem = saidOf(fault);
     } finally {

@@ -820,14 +820,30 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/api/sweep/{sweep}.{form}": {
+    "/api/sweep/{sweep}/figure.{form}": {
         parameters: {
             query?: never;
             header?: never;
             path?: never;
             cookie?: never;
         };
-        get: operations["file_api_sweep__sweep___form__get"];
+        get: operations["figure_api_sweep__sweep__figure__form__get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/sweep/{sweep}/table.{form}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["table_api_sweep__sweep__table__form__get"];
         put?: never;
         post?: never;
         delete?: never;
@@ -1055,8 +1071,10 @@ export interface components {
                 [key: string]: number;
             };
             delay_fits: components["schemas"]["FitAnswer"][];
+            delay_survivor: components["schemas"]["SurvivorAnswer"];
             delayed: number;
             drift: components["schemas"]["DriftAnswer"][];
+            energies: components["schemas"]["HistogramAnswer"];
             meaning: components["schemas"]["MeaningAnswer"][];
             periods: components["schemas"]["PeriodAnswer"][];
             windows: components["schemas"]["WindowsAnswer"];
@@ -1309,6 +1327,7 @@ export interface components {
             remarks: string[];
             removal_rate_m3_per_s: components["schemas"]["Banded"];
             rig: string;
+            row?: components["schemas"]["HoleRow"] | null;
             schema: number;
             seed: number;
             sparks: components["schemas"]["Sparks"];
@@ -1375,6 +1394,10 @@ export interface components {
             halved: components["schemas"]["LoopFigures"];
             now: components["schemas"]["LoopFigures"];
         };
+        HistogramAnswer: {
+            counts: number[];
+            edges_j: number[];
+        };
         Hole: {
             depth_m: components["schemas"]["Banded"];
             entry_diameter_m: components["schemas"]["Banded"];
@@ -1382,6 +1405,18 @@ export interface components {
             overcut_m: components["schemas"]["Banded"];
             practice_overcut_m: components["schemas"]["Banded"];
             taper_rad: components["schemas"]["Banded"];
+        };
+        HoleRow: {
+            count: number;
+            dress_after: number | null;
+            dressing_length_m: number | null;
+            electrodes: components["schemas"]["Banded"];
+            holes: components["schemas"]["RowHole"][];
+            holes_per_electrode: components["schemas"]["Banded"];
+            members: number;
+            total_electrode_m: components["schemas"]["Banded"];
+            total_time_s: components["schemas"]["Banded"];
+            words: string[];
         };
         Kept: {
             answer: string;
@@ -1699,6 +1734,16 @@ export interface components {
             unit: string;
             value: number | string | null;
         };
+        RowHole: {
+            entry_diameter_m: components["schemas"]["Banded"];
+            exit_diameter_m: components["schemas"]["Banded"];
+            feed_m: components["schemas"]["Banded"];
+            finished_share: number;
+            hole: number;
+            point_length_m: components["schemas"]["Banded"];
+            time_s: components["schemas"]["Banded"];
+            wear_length_m: components["schemas"]["Banded"];
+        };
         Rows: {
             rows: components["schemas"]["Row"][];
             sources: components["schemas"]["Source"][];
@@ -1923,6 +1968,12 @@ export interface components {
         StopWork: {
             stop: number;
         };
+        SurvivorAnswer: {
+            censored: number;
+            ignitions: number;
+            share: number[];
+            time_s: number[];
+        };
         SweepCall: {
             axis: components["schemas"]["AxisCall"];
             job?: components["schemas"]["Chosen"] | null;
@@ -2037,7 +2088,7 @@ export interface components {
         WindowsAnswer: {
             breakdown_voltage_v: (number | null)[];
             delay_s: (number | null)[];
-            energy_j: number[];
+            energy_j: (number | null)[];
             length_s: number;
             rate_hz: number[];
             start_s: number[];
@@ -7719,13 +7770,116 @@ export interface operations {
             };
         };
     };
-    file_api_sweep__sweep___form__get: {
+    figure_api_sweep__sweep__figure__form__get: {
         parameters: {
             query?: never;
             header?: never;
             path: {
                 sweep: string;
-                form: ("svg" | "png") | ("csv" | "parquet");
+                form: "svg" | "png";
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/png": string;
+                    "image/svg+xml": string;
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    table_api_sweep__sweep__table__form__get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                sweep: string;
+                form: "csv" | "parquet";
             };
             cookie?: never;
         };
@@ -7737,8 +7891,6 @@ export interface operations {
                 };
                 content: {
                     "application/vnd.apache.parquet": string;
-                    "image/png": string;
-                    "image/svg+xml": string;
                     "text/csv": string;
                 };
             };

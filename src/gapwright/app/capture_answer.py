@@ -151,7 +151,7 @@ def capture_answer(
         charge_c=ChargeAnswer(total=float(np.nansum(fired.charge_c))) if accounted else None,
         delay_s=_delay(reading),
         clipped_share=clipped,
-        course=course_answer(reading),
+        course=course_answer(reading, energy_told=accounted),
         remarks=_remarks(made, reading, clipped),
     )
 

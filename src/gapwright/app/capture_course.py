@@ -8,6 +8,7 @@ from gapwright.base.units import Hertz, Joules, Number, Seconds, Volts
 from gapwright.capture.classify import CLASS_NAMES
 from gapwright.capture.delays import Numbers
 from gapwright.capture.reading import CaptureReading
+from gapwright.capture.statistics import EnergyStatistics
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -17,6 +18,24 @@ class FitAnswer:
     law: str
     parameters: dict[str, Number]
     distance: Number
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SurvivorAnswer:
+    """Share of the waits that had not ended with a spark by a time; those that never did count as longer."""
+
+    time_s: tuple[Seconds, ...]
+    share: tuple[Number, ...]
+    ignitions: int
+    censored: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HistogramAnswer:
+    """Discharges by their energy, over bins of equal steps of the logarithm."""
+
+    edges_j: tuple[Joules, ...]
+    counts: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,7 +71,8 @@ class WindowsAnswer:
     length_s: Seconds
     start_s: tuple[Seconds, ...]
     rate_hz: tuple[Hertz, ...]
-    energy_j: tuple[Joules, ...]
+    energy_j: tuple[Joules | None, ...]
+    """None all through where no energy is told."""
     breakdown_voltage_v: tuple[Volts | None, ...]
     delay_s: tuple[Seconds | None, ...]
     time_shares: dict[str, tuple[Number, ...]]
@@ -74,6 +94,8 @@ class CourseAnswer:
 
     count_shares: dict[str, Number]
     delayed: int
+    energies: HistogramAnswer
+    delay_survivor: SurvivorAnswer
     delay_fits: tuple[FitAnswer, ...]
     drift: tuple[DriftAnswer, ...]
     bursts: BurstsAnswer
@@ -87,12 +109,19 @@ def known(value: float) -> float | None:
     return float(value) if np.isfinite(value) else None
 
 
-def course_answer(reading: CaptureReading) -> CourseAnswer:
-    """Statistics over time of a capture that was read, as a record."""
+def course_answer(reading: CaptureReading, *, energy_told: bool) -> CourseAnswer:
+    """Statistics over time of a capture that was read, as a record; energies only where they are told."""
     found = reading.statistics
     return CourseAnswer(
         count_shares=found.count_shares,
         delayed=found.delayed,
+        energies=_histogram(found.energy) if energy_told else HistogramAnswer(edges_j=(), counts=()),
+        delay_survivor=SurvivorAnswer(
+            time_s=tuple(found.delay.times_s.tolist()),
+            share=tuple(found.delay.survivor.tolist()),
+            ignitions=found.delay.ignitions,
+            censored=found.delay.censored,
+        ),
         delay_fits=tuple(
             FitAnswer(law=fit.law, parameters=dict(fit.parameters), distance=fit.distance)
             for fit in found.delay.fits
@@ -110,12 +139,16 @@ def course_answer(reading: CaptureReading) -> CourseAnswer:
         periods=tuple(
             PeriodAnswer(frequency_hz=each.frequency_hz, strength=each.strength) for each in found.periods
         ),
-        windows=_windows(reading),
+        windows=_windows(reading, energy_told=energy_told),
         meaning=tuple(MeaningAnswer(key=each.key, text=each.text, why=each.why) for each in reading.meaning),
     )
 
 
-def _windows(reading: CaptureReading) -> WindowsAnswer:
+def _histogram(energy: EnergyStatistics) -> HistogramAnswer:
+    return HistogramAnswer(edges_j=tuple(energy.edges_j.tolist()), counts=tuple(energy.counts.tolist()))
+
+
+def _windows(reading: CaptureReading, *, energy_told: bool) -> WindowsAnswer:
     series = reading.statistics.windows
 
     def row(values: Numbers) -> tuple[float | None, ...]:
@@ -125,7 +158,7 @@ def _windows(reading: CaptureReading) -> WindowsAnswer:
         length_s=series.length_s,
         start_s=tuple(map(float, series.start_s)),
         rate_hz=tuple(map(float, series.rate_hz)),
-        energy_j=tuple(map(float, series.energy_j)),
+        energy_j=row(series.energy_j if energy_told else np.full(series.energy_j.size, np.nan)),
         breakdown_voltage_v=row(series.breakdown_voltage_v),
         delay_s=row(series.delay_s),
         time_shares={

@@ -228,6 +228,7 @@ def _from_rig(rig: Rig | None) -> dict[str, Any]:
         "capacitance": store,
         "inductance": rig.leads.inductance,
         "dry": is_dry(rig.setup.liquid),
+        "turning": rig.setup.spindle.speed or None,
     }
     if isinstance(generator, Relaxation):
         known["time_constant"] = store * (generator.resistor.resistance + supply.output_resistance)

@@ -17,7 +17,7 @@ from gapwright.study.generator_alone import (
     seen_on,
     told,
 )
-from gapwright.study.network import network
+from gapwright.study.network import network, switched_on
 from gapwright.study.scene_waves import SLICES, SceneWaves, scene_waves
 from gapwright.study.scenes import SceneName, Scenes
 
@@ -87,4 +87,6 @@ def deck_of(rig_place: str, *, read: TextSource) -> str:
     made = generator_bench(rig)
     netlist, control = network(made)
     strikes = Threshold(volts=STRIKES_AT * made.ceiling)
-    return deck(netlist, control, duration=DECK_SPAN, ignition=strikes, title=rig.name)
+    return deck(
+        netlist, control, duration=DECK_SPAN, ignition=strikes, start=switched_on(netlist), title=rig.name
+    )

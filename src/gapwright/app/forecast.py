@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from gapwright.study.recorder import Recorded
 
 MOST_MEMBERS = 4096
+MOST_IN_A_ROW = 20
 LARGEST_SEED = 2**63 - 1
 
 
@@ -52,12 +53,19 @@ class LedgerAnswer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Keeping:
-    """What is kept of the drilling shown beside its history: sparks, bodies at depths, a capture."""
+    """What is kept of the drilling shown beside its history, and whether more holes follow it in a row."""
 
     every_spark: bool = False
     shapes_at: tuple[float, ...] = ()
     captures: bool = False
     capture_at: float | None = None
+    in_a_row: int = 0
+    """Holes that are drilled one after another with one electrode; 0 for none."""
+
+    def __post_init__(self) -> None:
+        """Refuse a row that is none."""
+        if self.in_a_row:
+            require_between("--in-a-row", self.in_a_row, 2, MOST_IN_A_ROW, "")
 
 
 USUAL = Keeping()
@@ -122,6 +130,7 @@ def work_of(effort: Effort) -> "Work":
         members=effort.members,
         progress=effort.progress,
         spread=effort.spread,
+        in_a_row=keeping.in_a_row,
         asked=Asked(
             every_spark=keeping.every_spark,
             shapes_at=keeping.shapes_at,

@@ -16,8 +16,10 @@ STARVED_RATE = 0.3
 LONG_SHORT = 20e-3
 """A mean short that lasts longer was not seen in time. [s]"""
 
-Case = tuple[CaptureStatistics, Calibration]
-"""What a rule looks at."""
+MAINS = (50.0, 60.0)
+"""Frequencies of the mains. [Hz]"""
+Case = tuple[CaptureStatistics, Calibration, float | None]
+"""What a rule looks at: statistics, levels, and how often the spindle turns where that is known."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,10 +32,17 @@ class Remark:
     why: str
 
 
-def meaning(statistics: CaptureStatistics, calibration: Calibration) -> tuple[Remark, ...]:
-    """Remarks on a capture, the weightiest first; one that says so where nothing stands out."""
+def meaning(
+    statistics: CaptureStatistics, calibration: Calibration, turning: float | None = None
+) -> tuple[Remark, ...]:
+    """Remarks on a capture, the weightiest first; one that says so where nothing stands out.
+
+    `turning` is how often the spindle turns in a second, where that is known.
+    """
     rules = (_arcing, _too_narrow, _slow_detector, _too_wide, _starved, _flushing, _wall, _periodic)
-    found = tuple(remark for rule in rules if (remark := rule((statistics, calibration))) is not None)
+    found = tuple(
+        remark for rule in rules if (remark := rule((statistics, calibration, turning))) is not None
+    )
     if found:
         return found
     good = statistics.count_shares["normal"] + statistics.count_shares["contact"]
@@ -57,7 +66,7 @@ def _arcing(case: Case) -> Remark | None:
 
 
 def _too_narrow(case: Case) -> Remark | None:
-    s, c = case
+    s, c, _ = case
     share = s.time_shares["short"]
     partial = s.count_shares["partial"]
     if share < SHORT_TIME and (c.generator != "capacitor" or partial < PARTIAL_COUNT):
@@ -81,7 +90,7 @@ def _slow_detector(case: Case) -> Remark | None:
 
 
 def _too_wide(case: Case) -> Remark | None:
-    s, c = case
+    s, c, _ = case
     share = s.time_shares["open"]
     count = s.count_shares["open"] if c.generator == "pulse" else 0.0
     if max(share, count) < OPEN_TIME:
@@ -93,7 +102,7 @@ def _too_wide(case: Case) -> Remark | None:
 
 
 def _starved(case: Case) -> Remark | None:
-    s, c = case
+    s, c, _ = case
     if c.generator != "capacitor" or c.time_constant is None or s.time_shares["open"] >= OPEN_TIME:
         return None
     per_charge = s.rate_hz * c.time_constant.value
@@ -128,6 +137,20 @@ def _periodic(case: Case) -> Remark | None:
     s = case[0]
     if not s.periods:
         return None
-    said = ", ".join(f"{each.frequency_hz:.4g} Hz" for each in s.periods[:3])
+    near = 1.5 / s.duration_s
+    said = ", ".join(
+        f"{each.frequency_hz:.4g} Hz{whose(each.frequency_hz, near, case[2])}" for each in s.periods[:3]
+    )
     text = "Sparks come and go at a steady rate: compare it with the spindle, the axis steps and the mains."
     return Remark(key="periodic", text=text, why=f"the count of sparks swings at {said}")
+
+
+def whose(frequency: float, near: float, turning: float | None) -> str:
+    """Whose frequency in hertz it is, once or twice, as near as a capture of this length can tell."""
+    known = [("the spindle's", turning)] if turning else []
+    known += [("the mains'", each) for each in MAINS]
+    for name, own in known:
+        for times, word in ((1.0, ""), (2.0, "twice ")):
+            if abs(frequency - times * own) <= max(near, 0.005 * frequency):
+                return f" ({word}{name})"
+    return ""

@@ -96,7 +96,7 @@ def understand(
         calibration=calibration,
         sparks=sparks,
         statistics=found,
-        meaning=meaning(found, calibration),
+        meaning=meaning(found, calibration, settings.turning),
         notes=notes_on(capture, calibration, settings)
         + hidden_by_noise(sparks, calibration)
         + slowed_by_probe(fired, capture.current_bandwidth),

@@ -1,15 +1,19 @@
 """What a recorder makes of true waveforms: bandwidth, skew, ringing, hum, drift, noise, clipping, counts."""
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.signal import lfilter
 
 from gapwright.capture.truth import Samples, Truth
-from gapwright.capture.waveform import Capture
+from gapwright.capture.waveform import Capture, Segments
 
 Wide = NDArray[np.float64]
+
+DROPPED_SHARE = 1e-3
+"""Length of a lost stretch over that of the record."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,22 +40,41 @@ class Recorder:
     """None keeps float32; 8 gives int8 counts, 9 to 16 give int16 counts."""
     headroom: float = 1.25
     """Full scale over the greatest true value; below 1 the tops are clipped."""
+    dropouts: int = 0
+    """Stretches that it lost, each of `DROPPED_SHARE` of the record: gaps in time between segments."""
 
 
 def recorded(truth: Truth, recorder: Recorder, *, rng: np.random.Generator) -> Capture:
     """Capture of a truth by a recorder."""
     voltage, v_scale = _channel(truth.voltage, truth.rate, recorder, rng, 0.0)
     current, i_scale = _channel(truth.current, truth.rate, recorder, rng, recorder.skew)
+    kept, segments = _without_dropouts(truth.voltage.size, truth.rate, recorder.dropouts, rng)
     return Capture(
-        voltage=voltage,
+        voltage=voltage[kept],
         voltage_scale=v_scale,
-        current=current,
+        segments=segments,
+        current=current[kept],
         current_scale=i_scale,
         rate=truth.rate,
         current_from="given",
         voltage_step=v_scale if recorder.bits else 0.0,
         current_step=i_scale if recorder.bits else 0.0,
     )
+
+
+def _without_dropouts(
+    count: int, rate: float, dropouts: int, rng: np.random.Generator
+) -> tuple[NDArray[np.int64], Segments]:
+    """Samples that are left, and the segments they make; spread over the record."""
+    width = int(DROPPED_SHARE * count)
+    parts = np.linspace(0, count, dropouts + 1).astype(int)
+    spans = list(pairwise(map(int, parts))) if dropouts and width else []
+    lost = [int(rng.integers(a + 1, b - width)) for a, b in spans]
+    begins = np.array([0, *(place + width for place in lost)], dtype=np.int64)
+    ends = np.array([*lost, count], dtype=np.int64)
+    kept = np.concatenate([np.arange(a, b) for a, b in zip(begins, ends, strict=True)])
+    starts = np.concatenate([[0], np.cumsum(ends - begins)[:-1]]).astype(np.int64)
+    return kept, Segments(starts=starts, lengths=ends - begins, times=begins / rate)
 
 
 def _channel(

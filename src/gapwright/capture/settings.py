@@ -5,7 +5,7 @@ from typing import Literal
 
 from gapwright.base.checks import require_positive
 from gapwright.base.errors import InputRefused
-from gapwright.base.units import Amperes, Farads, Henries, Seconds, Volts
+from gapwright.base.units import Amperes, Farads, Henries, Hertz, Seconds, Volts
 
 GeneratorForm = Literal["capacitor", "pulse"]
 """A store that fires when the gap breaks down, or voltage offered for a fixed time."""
@@ -30,6 +30,8 @@ class ReadingSettings:
     """Of the store; gives charge and energy where no current was recorded."""
     inductance: Henries | None = None
     """Of the discharge loop."""
+    turning: Hertz | None = None
+    """How often the spindle turns in a second, to tell its mark among periodicities."""
     dry: bool = False
     """A rig that sparks in air at low voltage, where most sparks begin with a touch."""
     threads: int = 1
@@ -41,6 +43,7 @@ class ReadingSettings:
         units = {
             "open_voltage": "V", "burning_voltage": "V", "voltage_noise": "V", "current_noise": "A",
             "time_constant": "s", "on_time": "s", "capacitance": "F", "inductance": "H", "window": "s",
+            "turning": "Hz",
         }  # fmt: skip
         for name, unit in units.items():
             value = getattr(self, name)

@@ -11,8 +11,14 @@ from gapwright.base.units import Hertz, Seconds
 ENOUGH = 12
 """Edges from which a skew can be estimated."""
 MOST = 4000
-LOW, HIGH = 0.2, 0.6
+LOW, HIGH = 0.1, 0.4
 """Parts of a rise between which its line is drawn back to its foot."""
+BENT = 0.01
+"""Part of a rise by which that foot may be off, since no rise is straight; 0.4 % for a half sine."""
+BETWEEN = 12.0**-0.5
+"""A collapse falls anywhere between two samples: its standard uncertainty, in samples."""
+STANDING = 0.9
+"""Quantile of the voltage before a rise that is taken for what stood there."""
 SAMPLES_LOOKED_AT = 4_000_000
 
 
@@ -30,7 +36,7 @@ def current_skew(volts: NDArray[np.float32], amperes: NDArray[np.float32], *, ra
 
     At a breakdown the voltage collapses at the moment the current begins. The
     collapse is timed where half of it is done, the current where the line
-    through a fifth and three fifths of its first rise meets the level before it.
+    through a tenth and two fifths of its first rise meets the level before it.
 
     Parameters
     ----------
@@ -60,20 +66,24 @@ def current_skew(volts: NDArray[np.float32], amperes: NDArray[np.float32], *, ra
             f"a skew must come from at least {ENOUGH} clear edges, got {len(late)}; "
             'give it, such as --current-delay "12 ns"'
         )
-    values = np.array(late)
+    values, lengths = np.array(late).T
     middle = float(np.median(values))
     scatter = 1.4826 * float(np.median(np.abs(values - middle)))
-    # The median of n values scatters by a quarter more than their mean.
-    uncertainty = np.hypot(1.2533 * scatter / np.sqrt(values.size), 0.05)
+    # The median of n values scatters by a quarter more than their mean; what all edges share stays.
+    shared = np.hypot(BETWEEN, BENT * float(np.median(lengths)))
+    uncertainty = np.hypot(1.2533 * scatter / np.sqrt(values.size), shared)
     return Skew(seconds=middle / rate, uncertainty=float(uncertainty) / rate, edges=values.size)
 
 
 def _window(amperes: NDArray[np.float32]) -> int:
-    """Samples before and after a rise that are looked at: one pulse, roughly."""
+    """Samples before and after a rise that are looked at: one pulse, roughly, and not the next."""
     high = np.abs(amperes) > 0.5 * float(np.max(np.abs(amperes)))
     edges = np.flatnonzero(np.diff(np.concatenate([[False], high, [False]]).astype(np.int8)))
     lengths = edges[1::2] - edges[::2]
-    return int(np.clip(4 * np.median(lengths), 8, 2000)) if lengths.size else 8
+    if lengths.size < 3:
+        return int(np.clip(4 * np.median(lengths), 8, 2000)) if lengths.size else 8
+    long = lengths[lengths > 0.3 * np.quantile(lengths, 0.9)]
+    return int(np.clip(min(4 * np.median(long), 0.45 * np.median(np.diff(edges[::2]))), 8, 2000))
 
 
 def _rises(size: NDArray[np.float32], window: int) -> NDArray[np.int64]:
@@ -86,26 +96,27 @@ def _rises(size: NDArray[np.float32], window: int) -> NDArray[np.int64]:
     return found
 
 
-def _one(volts: NDArray[np.float32], amperes: NDArray[np.float32]) -> float | None:
-    """Samples by which one current edge comes after its voltage edge; None if either is unclear."""
+def _one(volts: NDArray[np.float32], amperes: NDArray[np.float32]) -> tuple[float, float] | None:
+    """How much later a current comes than its voltage falls, and its rise, in samples; None if unclear."""
     half = volts.size // 2
     rise = _foot(amperes, half)
     quiet = max(half // 4, 2)
-    before, after = float(np.median(volts[:quiet])), float(np.median(volts[-quiet:]))
+    before = float(np.quantile(volts[:half], STANDING))
     burning = float(np.min(volts[half : half + quiet]))
-    if rise is None or before - min(after, burning) <= 0.0 or before <= 0.0:
+    if rise is None or before - burning <= 0.0 or before <= 0.0:
         return None
+    foot, length = rise
     middle = 0.5 * (before + burning)
     below = np.flatnonzero((volts[:-1] >= middle) & (volts[1:] < middle))
     if below.size == 0:
         return None
-    k = int(below[np.argmin(np.abs(below - rise))])
+    k = int(below[np.argmin(np.abs(below - foot))])
     fall = k + float(volts[k] - middle) / float(volts[k] - volts[k + 1])
-    return rise - fall
+    return foot - fall, length
 
 
-def _foot(amperes: NDArray[np.float32], half: int) -> float | None:
-    """Where the line through the first rise meets the level before it."""
+def _foot(amperes: NDArray[np.float32], half: int) -> tuple[float, float] | None:
+    """Where the line through the first rise meets the level before it, and how far the peak is from there."""
     peak = half + int(np.argmax(amperes[half:]))
     ground = float(np.median(amperes[: max(half // 2, 2)]))
     swing = float(amperes[peak]) - ground
@@ -115,7 +126,8 @@ def _foot(amperes: NDArray[np.float32], half: int) -> float | None:
     if places[0] is None or places[1] is None or places[1] <= places[0]:
         return None
     slope = (HIGH - LOW) / (places[1] - places[0])
-    return places[0] - LOW / slope
+    foot = places[0] - LOW / slope
+    return foot, peak - foot
 
 
 def _crossing(values: NDArray[np.float32], level: float, end: int) -> float | None:

@@ -260,9 +260,10 @@ def periodicities(sparks: SparkTable, *, duration: float) -> tuple[Period, ...]:
     if starts.size < FEWEST_FOR_PERIODS:
         return ()
     bins = int(min(1 << 16, max(32, starts.size // 2)))
-    counts = np.histogram(starts, bins, (0.0, max(duration, float(starts[-1]))))[0].astype(np.float64)
+    span = max(duration, float(starts[-1]))
+    counts = np.histogram(starts, bins, (0.0, span))[0].astype(np.float64)
     power = np.abs(np.fft.rfft((counts - counts.mean()) * np.hanning(bins))) ** 2
-    power, frequency = power[2:], np.fft.rfftfreq(bins, duration / bins)[2:]
+    power, frequency = power[2:], np.fft.rfftfreq(bins, span / bins)[2:]
     ground = np.array([np.median(part) for part in np.array_split(power, max(1, power.size // 64))])
     level = np.interp(
         np.arange(power.size), (np.arange(ground.size) + 0.5) * power.size / ground.size, ground

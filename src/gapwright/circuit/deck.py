@@ -2,36 +2,46 @@
 
 Every part becomes the nearest thing such a program has: a diode is a steep
 exponential behind its constant drop, a transistor a switch that a pulse or a
-small comparator works, the gap a switch behind a source of the burning
-voltage. The deck closes by printing `drawn`, the energy out of all sources,
-and `discharge`, the energy into the burning gap, in joules.
+small comparator works, the phase of a governor a node at 1 V, the gap a
+switch behind a source of the burning voltage. The deck closes by printing
+`drawn`, the energy out of all sources, and `discharge`, the energy into the
+burning or shorted gap, in joules, then the greatest current of the gap and
+the highest voltage of the store.
 """
 
 from gapwright.base.checks import require_positive
 from gapwright.base.errors import InputRefused
 from gapwright.base.units import Seconds
+from gapwright.circuit.arrays import Start
 from gapwright.circuit.control import Control, FixedOnTime, NoControl, PeakCurrent
-from gapwright.circuit.deck_parts import drive_lines, label, labels, number, part_lines
-from gapwright.circuit.elements import CurrentSource, Diode, Gap, Switch, VoltageSource
+from gapwright.circuit.deck_coils import coupling_line
+from gapwright.circuit.deck_control import DRIVE, drive_lines
+from gapwright.circuit.deck_governors import governor_lines, governor_parts, governor_switches
+from gapwright.circuit.deck_parts import Drawing, part_lines
+from gapwright.circuit.deck_sight import current, label, labels, number, voltage
+from gapwright.circuit.elements import CurrentSource, Diode, Gap, VoltageSource
 from gapwright.circuit.governor import Governed
 from gapwright.circuit.ignition import Ignition, Never, Threshold
+from gapwright.circuit.mna import GapState
 from gapwright.circuit.netlist import Netlist
 
 NEVER = Never()
+AT_REST = Start()
 LONGEST_STEP = 5e-8
 """Longest step allowed; a discharge of a microsecond needs no less. [s]"""
 
 
-def deck(
+def deck(  # noqa: PLR0913 - all that a deck is asked for stands in one call
     netlist: Netlist,
     control: Control,
     *,
     duration: Seconds,
     ignition: Ignition = NEVER,
     longest_step: Seconds = LONGEST_STEP,
+    start: Start = AT_REST,
     title: str = "spark generator",
 ) -> str:
-    """Deck of a circuit that starts with everything at zero.
+    """Deck of a circuit that starts from a state, at first with everything at zero.
 
     Parameters
     ----------
@@ -46,6 +56,8 @@ def deck(
     longest_step
         Longest step the program may take, above 0; energies are wrong by
         percents where it is longer than a tenth of a discharge. [s]
+    start
+        What its parts hold at first; a gap that is shorted stays so.
     title
         First line of the deck.
 
@@ -74,20 +86,41 @@ def deck(
                 f"got {ignition.volts:g} V; the gap would never go out"
             )
     names = labels(netlist)
-    if isinstance(control, Governed):
-        raise InputRefused(
-            "a deck must have a control that is a clock or a current limit, got governors; run it here"
-        )
-    driven = "" if isinstance(control, NoControl) else control.switch
+    drawing = Drawing(
+        netlist=netlist,
+        ignition=ignition,
+        drives=_drives(control),
+        metered=_metered(netlist, control),
+        start=start,
+    )
     lines = [f"* {' '.join(title.split())}", *_remarks(control, ignition)]
     for part in netlist.elements:
-        lines += [f"* {part.stage}: {part.name}"]
-        lines += part_lines(part, netlist, ignition, driven=isinstance(part, Switch) and part.name == driven)
-    lines += drive_lines(netlist, control, names)
-    return "\n".join([*lines, *_run_lines(netlist, names, duration, longest_step), ""])
+        lines += [f"* {part.stage}: {part.name}", *part_lines(part, drawing)]
+    lines += [coupling_line(coupling) for coupling in netlist.couplings]
+    if isinstance(control, Governed):
+        lines += governor_lines(control, netlist, start)
+    else:
+        lines += drive_lines(netlist, control, names)
+    return "\n".join([*lines, *_run_lines(netlist, names, start, duration, longest_step), ""])
 
 
-def _remarks(control: NoControl | FixedOnTime | PeakCurrent, ignition: Ignition) -> list[str]:
+def _drives(control: Control) -> dict[str, str]:
+    """Node that works each switch."""
+    match control:
+        case NoControl():
+            return {}
+        case Governed():
+            return governor_switches(control)
+        case _:
+            return {control.switch: DRIVE}
+
+
+def _metered(netlist: Netlist, control: Control) -> frozenset[str]:
+    """Parts whose current the control looks at."""
+    return governor_parts(control, netlist) if isinstance(control, Governed) else frozenset()
+
+
+def _remarks(control: Control, ignition: Ignition) -> list[str]:
     remarks = ["* Run it with: ngspice -b FILE"]
     if isinstance(ignition, Threshold):
         where = f"node {ignition.node}" if ignition.node else "the gap"
@@ -95,6 +128,11 @@ def _remarks(control: NoControl | FixedOnTime | PeakCurrent, ignition: Ignition)
     match control:
         case NoControl():
             return remarks
+        case Governed():
+            return [
+                *remarks,
+                *(f"* Governor {g.name}: {', '.join(p.name for p in g.phases)}." for g in control.governors),
+            ]
         case FixedOnTime():
             on, period = number(control.on_time), number(control.period)
             return [*remarks, f"* {control.switch}: closed for {on} s of every {period} s."]
@@ -108,32 +146,70 @@ def _remarks(control: NoControl | FixedOnTime | PeakCurrent, ignition: Ignition)
 
 
 def _run_lines(
-    netlist: Netlist, names: dict[str, str], duration: Seconds, longest_step: Seconds
+    netlist: Netlist, names: dict[str, str], start: Start, duration: Seconds, longest_step: Seconds
 ) -> list[str]:
     """Options, run and measured energies; diodes want the more damped of the two methods."""
     method = "gear maxord=2" if netlist.of(Diode) else "trap"
-    watched, drawn = _drawn(netlist, names)
-    lines = [
+    kept, drawn = _drawn(netlist, names)
+    lines, read = _gap_energies(netlist, start), []
+    if netlist.store:
+        read.append(f"meas tran store_peak max {_as_vector(netlist.store)}")
+        lines.insert(0, f"let {_as_vector(netlist.store)} = {voltage(netlist, netlist.store)}")
+    return [
         f".options reltol=1e-3 method={method}",
         ".control",
         "set noaskquit",
-        f"save {' '.join(watched)}",
+        f"save {' '.join(dict.fromkeys([*kept, *_looked_at(netlist, names, start)]))}",
         f"tran {number(10.0 * longest_step)} {number(duration)} 0 {number(longest_step)} uic",
         f"let power = {drawn}",
         "meas tran drawn integ power",
+        *lines,
+        *read,
+        "quit",
+        ".endc",
+        ".end",
     ]
+
+
+def _as_vector(name: str) -> str:
+    """What the voltage of a part is called among the results."""
+    return f"volts_{label(name)}"
+
+
+def _gap_energies(netlist: Netlist, start: Start) -> list[str]:
+    """Energy and greatest current of the gap, burning or shorted."""
+    lines = []
     for gap in netlist.of(Gap):
-        arc = f"i(V{label(gap.name)}_arc)"
+        short = start.gap is GapState.SHORT
+        flow = current(netlist, gap.name, start.gap) if short else f"i(V{label(gap.name)}_arc)"
+        volts, ohms = (0.0, gap.short_ohms) if short else (gap.arc_volts, gap.arc_ohms)
         lines += [
-            f"let burning = {number(gap.arc_volts)}*{arc} + {number(gap.arc_ohms)}*{arc}*{arc}",
+            f"let flow = {flow}",
+            f"let burning = {number(volts)}*flow + {number(ohms)}*flow*flow",
             "meas tran discharge integ burning",
+            "meas tran gap_peak max flow",
         ]
-    return [*lines, "quit", ".endc", ".end"]
+    return lines
+
+
+def _looked_at(netlist: Netlist, names: dict[str, str], start: Start) -> list[str]:
+    """What must be kept of a run beside what the sources deliver."""
+    nodes: list[str] = []
+    for gap in netlist.of(Gap):
+        if start.gap is GapState.SHORT:
+            nodes += [gap.start, gap.end]
+    if netlist.store:
+        store = netlist.element(netlist.store)
+        nodes += [store.start, store.end]
+    return [f"v({names[node]})" for node in nodes if names[node] != "0"] + (
+        [] if start.gap is GapState.SHORT else [f"i(V{label(gap.name)}_arc)" for gap in netlist.of(Gap)]
+    )
 
 
 def _drawn(netlist: Netlist, names: dict[str, str]) -> tuple[list[str], str]:
     """What must be kept of a run, and the power out of all sources."""
-    watched, terms = [f"i(V{label(gap.name)}_arc)" for gap in netlist.of(Gap)], []
+    watched: list[str] = []
+    terms: list[str] = []
     for source in netlist.of(VoltageSource):
         flow = f"i(V{label(source.name)})"
         watched.append(flow)

@@ -1,9 +1,12 @@
-"""Lines of a deck for single parts and for what works the switch."""
+"""Lines of a deck for single parts."""
 
-import re
+from dataclasses import dataclass
+from math import log
 
 from gapwright.base.errors import InputRefused
-from gapwright.circuit.control import FixedOnTime, NoControl, PeakCurrent
+from gapwright.circuit.arrays import Start
+from gapwright.circuit.deck_coils import coil_lines
+from gapwright.circuit.deck_sight import between, burns_node, has_meter, label, labels, number
 from gapwright.circuit.elements import (
     Capacitor,
     CurrentSource,
@@ -16,66 +19,62 @@ from gapwright.circuit.elements import (
     VoltageSource,
 )
 from gapwright.circuit.ignition import Ignition, Threshold
-from gapwright.circuit.netlist import GROUND, Netlist
+from gapwright.circuit.mna import GapState
+from gapwright.circuit.netlist import Netlist
 
-DRIVE = "drive_"
-"""Node that is at 1 V while the controlled switch is to be closed; no other name ends so."""
+SATURATION, STEEPNESS, THERMAL_VOLTS = 1e-9, 0.02, 0.025865
+"""Exponential of a diode: it has its drop at 1 A, and hardly less at a milliampere. [A, 1, V]"""
+STARTER = 100.0
+"""Resistance, over its own, by which a diode that stores charge comes to hold some."""
+LEAST_HELD = 1e-3
+"""Charge over storage time from which a diode counts as holding some. [A]"""
+JUNCTION = 5e-12
+"""Capacitance of a blocking diode [F]; without any, programs stall where a coil's current ends."""
 NO_LEAK_OHMS = 1e9
 """What an open gap lets through in a deck, besides its leak."""
 SHORTEST_LAG = 20e-9
 RISES = 4.0
 """The gap's voltage is seen late, by so many times what its current takes to rise to what holds it."""
-EDGE = 10e-9
-"""Rise and fall of the drive of a clocked switch. [s]"""
-SLACK = 1e-4
-"""Hysteresis of the comparator of a current limit, as a share of the limit."""
 
 
-def number(value: float) -> str:
-    """Number as a deck holds it: exact, without unit or prefix."""
-    return format(value, ".12g")
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drawing:
+    """What the lines of all parts depend on."""
+
+    netlist: Netlist
+    ignition: Ignition
+    drives: dict[str, str]
+    """Node that works each driven switch."""
+    metered: frozenset[str]
+    """Parts whose current is looked at."""
+    start: Start
 
 
-def label(name: str) -> str:
-    """Name of a part or node in a deck: lower case, without spaces."""
-    return re.sub(r"\W+", "_", name.lower()).strip("_")
-
-
-def labels(netlist: Netlist) -> dict[str, str]:
-    """Name in the deck of every node.
-
-    Raises
-    ------
-    InputRefused
-        If two nodes or two parts get one name.
-    """
-    nodes = {node: label(node) for node in netlist.nodes} | {GROUND: "0"}
-    for given in (nodes, {name: label(name) for name in netlist.names}):
-        seen: dict[str, str] = {}
-        for name, short in given.items():
-            if short in seen:
-                raise InputRefused(
-                    f"names must differ in letters and digits, got {seen[short]!r} and {name!r}; rename one"
-                )
-            seen[short] = name
-    return nodes
-
-
-def part_lines(part: Element, netlist: Netlist, ignition: Ignition, *, driven: bool) -> list[str]:
-    """Lines of one part; a `driven` switch follows the control."""
-    nodes = labels(netlist)
+def part_lines(  # noqa: C901, PLR0911 - one case for each kind of part
+    part: Element, drawing: Drawing
+) -> list[str]:
+    """Lines of one part."""
+    nodes = labels(drawing.netlist)
     name, ends = label(part.name), f"{nodes[part.start]} {nodes[part.end]}"
+    lines: list[str] = []
+    if has_meter(part, drawing.metered):
+        lines, ends = [f"V{name}_flow {nodes[part.start]} {name}_met_ 0"], f"{name}_met_ {nodes[part.end]}"
+    at_first = drawing.start.values.get(part.name, 0.0)
     match part:
         case Switch():
-            return _switch_lines(part, name, ends, driven=driven)
+            return lines + _switch_lines(part, name, ends, drawing.drives.get(part.name, ""))
         case Gap():
-            return _gap_lines(part, netlist, ignition)
+            return _gap_lines(part, drawing)
         case VoltageSource() | CurrentSource():
             return [_source_line(part, name, ends)]
         case Diode():
-            return _diode_lines(part, name, nodes)
-        case Resistor() | Capacitor() | Inductor():
-            return _passive_lines(part, name, nodes)
+            return _diode_lines(part, name, nodes, at_first)
+        case Resistor():
+            return [f"R{name} {ends} {number(part.ohms)}"]
+        case Capacitor():
+            return lines + _capacitor_lines(part, name, ends, at_first)
+        case Inductor():
+            return coil_lines(part, name, ends, at_first)
 
 
 def _source_line(part: VoltageSource | CurrentSource, name: str, ends: str) -> str:
@@ -84,42 +83,50 @@ def _source_line(part: VoltageSource | CurrentSource, name: str, ends: str) -> s
     return f"I{name} {ends} {number(part.amperes)}"
 
 
-def _diode_lines(part: Diode, name: str, nodes: dict[str, str]) -> list[str]:
+def _diode_lines(part: Diode, name: str, nodes: dict[str, str], held: float) -> list[str]:
+    if held:
+        raise InputRefused(
+            f"a deck must start with diodes that hold no charge, got {held:g} C in {part.name}; start at rest"
+        )
+    drop = part.drop_volts - STEEPNESS * THERMAL_VOLTS * log(1.0 / SATURATION)
+    ohms = part.on_ohms * (STARTER if part.storage_seconds else 1.0)
     return [
-        f"V{name}_drop {nodes[part.start]} {name}_in_ {number(part.drop_volts)}",
+        f"V{name}_drop {nodes[part.start]} {name}_in_ {number(drop)}",
         f"D{name} {name}_in_ {nodes[part.end]} {name}_model",
-        f".model {name}_model d(is=1e-9 n=0.02 rs={number(part.on_ohms)})",
+        f".model {name}_model d(is={number(SATURATION)} n={number(STEEPNESS)} rs={number(ohms)} "
+        f"cjo={number(JUNCTION)} m=0.01)",
         f"R{name}_blocked {nodes[part.start]} {nodes[part.end]} {number(part.off_ohms)}",
+        *(_storing_lines(part, name, nodes[part.end]) if part.storage_seconds else []),
     ]
 
 
-def _passive_lines(part: Resistor | Capacitor | Inductor, name: str, nodes: dict[str, str]) -> list[str]:
-    ends = f"{nodes[part.start]} {nodes[part.end]}"
-    match part:
-        case Resistor():
-            return [f"R{name} {ends} {number(part.ohms)}"]
-        case Capacitor():
-            return _capacitor_lines(part, name, nodes)
-        case Inductor():
-            damper = f"R{name}_damper {ends} {number(part.damper_ohms)}" if part.damper_ohms else ""
-            return [f"L{name} {ends} {number(part.henries)} ic=0", *([damper] if damper else [])]
+def _storing_lines(part: Diode, name: str, end: str) -> list[str]:
+    """Switch beside a diode that is closed while the diode holds charge, which is counted as a current."""
+    return [
+        f"F{name}_held 0 {name}_held_ V{name}_drop 1",
+        f"R{name}_held {name}_held_ 0 1",
+        f"C{name}_held {name}_held_ 0 {number(part.storage_seconds)} ic=0",
+        f"S{name} {name}_in_ {end} {name}_held_ 0 {name}_stores off",
+        f".model {name}_stores sw(vt={number(LEAST_HELD)} vh={number(0.5 * LEAST_HELD)} "
+        f"ron={number(part.on_ohms)} roff={number(part.off_ohms)})",
+    ]
 
 
-def _capacitor_lines(part: Capacitor, name: str, nodes: dict[str, str]) -> list[str]:
-    start, end = nodes[part.start], nodes[part.end]
+def _capacitor_lines(part: Capacitor, name: str, ends: str, volts: float) -> list[str]:
     if part.series_ohms == 0:
-        return [f"C{name} {start} {end} {number(part.farads)} ic=0"]
+        return [f"C{name} {ends} {number(part.farads)} ic={number(volts)}"]
+    start, end = ends.split()
     return [
         f"R{name}_series {start} {name}_in_ {number(part.series_ohms)}",
-        f"C{name} {name}_in_ {end} {number(part.farads)} ic=0",
+        f"C{name} {name}_in_ {end} {number(part.farads)} ic={number(volts)}",
     ]
 
 
-def _switch_lines(part: Switch, name: str, ends: str, *, driven: bool) -> list[str]:
-    if not driven:
+def _switch_lines(part: Switch, name: str, ends: str, drive: str) -> list[str]:
+    if not drive:
         return [f"R{name} {ends} {number(part.on_ohms if part.closed else part.off_ohms)}"]
     return [
-        f"S{name} {ends} {DRIVE} 0 {name}_model",
+        f"S{name} {ends} {drive} 0 {name}_model",
         f".model {name}_model sw(vt=0.5 vh=0 ron={number(part.on_ohms)} roff={number(part.off_ohms)})",
     ]
 
@@ -130,75 +137,42 @@ def _lag(gap: Gap, netlist: Netlist, threshold: float) -> float:
     return max(SHORTEST_LAG, RISES * gap.hold_amperes * lead / (threshold - gap.arc_volts))
 
 
-def _gap_lines(part: Gap, netlist: Netlist, ignition: Ignition) -> list[str]:
+def _gap_lines(part: Gap, drawing: Drawing) -> list[str]:
     """Gap that closes above the threshold and opens when its current has fallen to what holds it.
 
     A thousandfold of the current above that is added to the voltage seen, so
     the gap stays closed as long as it flows; half-way between burning voltage
-    and threshold lies far from either.
+    and threshold lies far from either. What it does is added for an instant,
+    so that it stays decided. A gap that is shorted at the start stays so.
     """
+    netlist, ignition = drawing.netlist, drawing.ignition
     nodes, name = labels(netlist), label(part.name)
     start, end = nodes[part.start], nodes[part.end]
+    dark = f"R{name}_burns {burns_node(part)} 0 1e5"
+    if drawing.start.gap is GapState.SHORT:
+        return [f"R{name}_short {start} {end} {number(part.short_ohms)}", dark]
     lines = [f"R{name}_leak {start} {end} {number(1.0 / part.leak_siemens)}"] if part.leak_siemens else []
     lines += [f"V{name}_arc {name}_in_ {end} {number(part.arc_volts)}"]
     if not isinstance(ignition, Threshold):
-        return [*lines, f"R{name}_open {start} {name}_in_ {number(NO_LEAK_OHMS)}"]
+        return [*lines, f"R{name}_open {start} {name}_in_ {number(NO_LEAK_OHMS)}", dark]
     high, low = ignition.volts, 0.5 * (ignition.volts + part.arc_volts)
-    across = f"v({start})" if end == GROUND else f"v({start})-v({end})"
-    seen = f"v({nodes[ignition.node]})" if ignition.node else across
+    across = between(netlist, part.start, part.end)
+    seen_volts = f"v({nodes[ignition.node]})" if ignition.node else across
     lag = _lag(part, netlist, ignition.volts)
     return [
         *lines,
         f"S{name} {start} {name}_in_ {name}_held_ 0 {name}_model off",
         f".model {name}_model sw(vt={number(0.5 * (high + low))} vh={number(0.5 * (high - low))} "
         f"ron={number(part.arc_ohms)} roff={number(NO_LEAK_OHMS)})",
-        f"B{name}_seen {name}_seen_ 0 v={seen}",
+        f"B{name}_seen {name}_seen_ 0 v={seen_volts}",
         f"R{name}_seen {name}_seen_ {name}_late_ 1000",
         f"C{name}_seen {name}_late_ 0 {number(lag / 1000.0)} ic=0",
-        f"B{name}_held {name}_held_ 0 "
-        f"v=v({name}_late_)+1000*max(i(V{name}_arc)-{number(part.hold_amperes)},0)",
-    ]
-
-
-def drive_lines(
-    netlist: Netlist, control: NoControl | FixedOnTime | PeakCurrent, nodes: dict[str, str]
-) -> list[str]:
-    """Lines that bring the node of the drive to 1 V while the switch is to be closed."""
-    match control:
-        case NoControl():
-            return []
-        case FixedOnTime():
-            times = (EDGE, EDGE, control.on_time - EDGE, control.period)
-            pulse = " ".join(number(value) for value in (0.0, 1.0, 0.0, *times))
-            return ["* control: a clock", f"Vdrive_ {DRIVE} 0 pulse({pulse})"]
-        case PeakCurrent():
-            return _comparator_lines(netlist, control, nodes)
-
-
-def _comparator_lines(netlist: Netlist, control: PeakCurrent, nodes: dict[str, str]) -> list[str]:
-    """Latch that the coil's current opens, and that a timer closes unless the store is full.
-
-    The timer rises to 1 V in the least off-time, and is held at zero while
-    the switch is closed or the coil carries the limit or more. It starts at
-    1 V: the first closing waits for nothing.
-    """
-    coil, limit = f"i(L{label(netlist.coil)})", number(control.limit)
-    store = netlist.element(netlist.store)
-    full, band = 0.5 * (control.voltage_limit + control.release), 0.5 * control.hysteresis
-    return [
-        "* control: a current limit",
-        f"Bwish_ wish_ 0 v=v({DRIVE}) > 0.5 ? 1-{coil}/{limit} : (v(full_) > 0.5 ? -1 : v(timer_)-1)",
-        "Vone_ one_ 0 1",
-        f"Slatch_ one_ {DRIVE} wish_ 0 latch_model off",
-        f".model latch_model sw(vt=0 vh={number(SLACK)} ron=1 roff=1e9)",
-        f"Rlatch_ {DRIVE} 0 1000",
-        f"Clatch_ {DRIVE} 0 1p ic=0",
-        "Itimer_ 0 timer_ 1",
-        f"Ctimer_ timer_ 0 {number(control.minimum_off_time)} ic=1",
-        "Sreset_ timer_ 0 reset_ 0 reset_model off",
-        ".model reset_model sw(vt=0.5 vh=0 ron=1m roff=1e9)",
-        f"Breset_ reset_ 0 v=v({DRIVE})+({coil} > {limit} ? 1 : 0)",
-        f"Sfull_ one_ full_ {nodes[store.start]} {nodes[store.end]} full_model off",
-        f".model full_model sw(vt={number(full)} vh={number(band)} ron=1 roff=1e9)",
-        "Rfull_ full_ 0 1000",
+        f"V{name}_one {name}_one_ 0 1",
+        f"S{name}_burns {name}_one_ {burns_node(part)} {name}_held_ 0 {name}_model off",
+        dark,
+        f"R{name}_burnt {burns_node(part)} {name}_burnt_ 1000",
+        f"C{name}_burnt {name}_burnt_ 0 {number(lag / 1000.0)} ic=0",
+        f"B{name}_held {name}_held_ 0 v=v({name}_late_)"
+        f"+{number(high - low)}*(v({burns_node(part)})-v({name}_burnt_))"
+        f"+1000*max(i(V{name}_arc)-{number(part.hold_amperes)},0)",
     ]

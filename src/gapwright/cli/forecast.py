@@ -60,6 +60,14 @@ CaptureAt = Annotated[
         "--capture-at", metavar="DEPTH", help="Where the capture ends; half the wanted depth if not given."
     ),
 ]
+InARow = Annotated[
+    int,
+    typer.Option(
+        "--in-a-row",
+        metavar="HOLES",
+        help="Also drill so many holes, 2 to 20, one after another with one electrode as it wears.",
+    ),
+]
 ShapesAt = Annotated[
     str | None,
     typer.Option("--shapes-at", metavar="DEPTHS", help='At which depths, such as "0.5 mm, 1 mm".'),
@@ -84,11 +92,19 @@ def forecast(
     shapes_at: ShapesAt = None,
     capture: CaptureFile = None,
     capture_at: CaptureAt = None,
+    in_a_row: InARow = 0,
     quiet: Quiet = False,
 ) -> None:
     """Forecast a hole: whether it goes through, time, size, wear, energy, cautions."""
     if sweep:
-        require_alone(report=report, compare=compare, sparks=sparks, shapes=shapes, capture=capture)
+        require_alone(
+            report=report,
+            compare=compare,
+            sparks=sparks,
+            shapes=shapes,
+            capture=capture,
+            in_a_row=in_a_row or None,
+        )
         swept(
             sweep,
             rig=rig,
@@ -113,9 +129,13 @@ def forecast(
     files = {"sparks": sparks, "shapes": shapes, "capture": capture}
     refuse_misfits(files, compare=compare, shapes_at=shapes_at, capture_at=capture_at)
     if compare is not None:
+        if in_a_row:
+            raise InputRefused(
+                "--in-a-row follows the holes of one rig, got --compare too; forecast each rig by itself"
+            )
         against(rig, compare, job, json=json, seed=seed, members=members, report=report, quiet=quiet)
         return
-    keeping = kept(files, shapes_at=shapes_at, capture_at=capture_at)
+    keeping = kept(files, shapes_at=shapes_at, capture_at=capture_at, in_a_row=in_a_row)
     answer = answered(rig, job, seed=seed, members=members, quiet=quiet, keeping=keeping)
     if report is not None:
         wiring.write_report(report, [answer])
@@ -128,12 +148,13 @@ def forecast(
         show_forecast(answer)
 
 
-def require_alone(**others: str | None) -> None:
+def require_alone(**others: str | int | None) -> None:
     """Refuse options that say nothing about a sweep, instead of leaving them out."""
     for name, given in others.items():
         if given is not None:
             raise InputRefused(
-                f"--{name} goes with one forecast, not with --sweep; got both; run them one after the other"
+                f"--{name.replace('_', '-')} goes with one forecast, not with --sweep; got both; "
+                "run them one after the other"
             )
 
 
@@ -156,13 +177,15 @@ def refuse_misfits(
         )
 
 
-def kept(files: dict[str, str | None], *, shapes_at: str | None, capture_at: str | None) -> "Keeping":
-    """What a forecast shall keep of its drilling."""
+def kept(
+    files: dict[str, str | None], *, shapes_at: str | None, capture_at: str | None, in_a_row: int
+) -> "Keeping":
+    """What a forecast shall keep of its drilling, and whether more holes follow it."""
     from gapwright import wiring
     from gapwright.app.forecast import Keeping
 
     if not any(files.values()):
-        return Keeping()
+        return Keeping(in_a_row=in_a_row)
     wiring.require_kept(**files)
     from gapwright.app.records import depth_from, depths_from
 
@@ -171,6 +194,7 @@ def kept(files: dict[str, str | None], *, shapes_at: str | None, capture_at: str
         shapes_at=() if shapes_at is None else depths_from(shapes_at),
         captures=files["capture"] is not None,
         capture_at=None if capture_at is None else depth_from(capture_at),
+        in_a_row=in_a_row,
     )
 
 

@@ -2,7 +2,7 @@
 
 The hazard of ignition splits into a weight that depends on place (gap, area,
 debris, memory) and a power of the voltage, counted only above the dead
-voltage. SI units throughout.
+voltage. What a ring remembers of a spark is in `_kernel_memory`. SI units throughout.
 """
 
 from typing import NamedTuple

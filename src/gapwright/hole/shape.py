@@ -39,8 +39,16 @@ def flat_face(swept: Metres, *, spacing: Metres) -> Chain:
     return radii, np.zeros_like(radii)
 
 
-def new_electrode(swept: Metres, *, bore: Metres, length: Metres, spacing: Metres) -> Chain:
-    """Points of a square-cut rod (bore 0) or tube, from the axis or the bore's top to the outer top.
+def new_electrode(
+    swept: Metres,
+    *,
+    bore: Metres,
+    length: Metres,
+    spacing: Metres,
+    point: Metres = 0.0,
+    edge: Metres = 0.0,
+) -> Chain:
+    """Points of a rod (bore 0) or tube, from the axis or the bore's top to the outer top.
 
     Parameters
     ----------
@@ -52,11 +60,15 @@ def new_electrode(swept: Metres, *, bore: Metres, length: Metres, spacing: Metre
         Length kept, above 0. [m]
     spacing
         Distance between points, above 0. [m]
+    point
+        Length of a conical point, 0 for a square cut; below the length kept. [m]
+    edge
+        Radius of a rounded outer edge, at most the metal beside the bore. [m]
 
     Raises
     ------
     InputRefused
-        If the bore leaves no wall.
+        If the bore leaves no wall, or the tip does not fit.
 
     Examples
     --------
@@ -67,13 +79,29 @@ def new_electrode(swept: Metres, *, bore: Metres, length: Metres, spacing: Metre
     require_positive("length", length, "m")
     if not 0.0 <= bore < swept:
         raise InputRefused(f"bore must be between 0 m and the swept radius {swept:g} m, got {bore:g} m")
-    up = np.linspace(0.0, length, ceil(length / spacing) + 1)[1:]
-    tip = np.linspace(bore, swept, max(3, ceil((swept - bore) / spacing) + 1))
-    radii, heights = [tip, np.full_like(up, swept)], [np.zeros_like(tip), up]
+    if not 0.0 <= edge <= swept - bore:
+        raise InputRefused(f"edge must be between 0 m and the metal's {swept - bore:g} m, got {edge:g} m")
+    if not point >= 0.0 or point + edge >= length:
+        raise InputRefused(
+            f"point and edge must be at least 0 m and together below {length:g} m, "
+            f"got {point:g} and {edge:g} m"
+        )
+    along = float(np.hypot(swept - bore, point)) + 0.6 * edge
+    tip = np.linspace(bore, swept, max(3, ceil(along / spacing) + 1))
+    rise = point * (tip - bore) / (swept - bore) + _rounding(tip, swept, edge)
+    up = np.linspace(rise[-1], length, ceil((length - rise[-1]) / spacing) + 1)[1:]
+    radii, heights = [tip, np.full_like(up, swept)], [rise, up]
     if bore > 0.0:
-        radii.insert(0, np.full_like(up, bore))
-        heights.insert(0, up[::-1])
+        inside = np.linspace(0.0, length, ceil(length / spacing) + 1)[1:]
+        radii.insert(0, np.full_like(inside, bore))
+        heights.insert(0, inside[::-1])
     return np.concatenate(radii), np.concatenate(heights)
+
+
+def _rounding(radii: NDArray[np.float64], swept: Metres, edge: Metres) -> NDArray[np.float64]:
+    """Height that a rounded outer edge adds at these radii [m]."""
+    beyond = np.maximum(0.0, radii - (swept - edge))
+    return edge - np.sqrt(np.maximum(0.0, edge**2 - beyond**2))
 
 
 def hole_volume(radii: NDArray[np.float64], depths: NDArray[np.float64]) -> CubicMetres:

@@ -32,6 +32,7 @@ class AxisConstants(NamedTuple):
     acceleration: float
     lag: float
     tick: float
+    stiction: float
 
 
 @compiled
@@ -55,8 +56,9 @@ def delayed_command(state: NDArray[np.float64], command: float, lag_ticks: float
 def step_axis(state: NDArray[np.float64], command: float, axis: AxisConstants) -> float:
     """Move the axis through one tick under a commanded speed; gives the tool's position [m].
 
-    Order: lag, speed limits, acceleration limit, motion, whole steps, backlash.
+    Order: lag, speed limits, acceleration limit, motion, whole steps, backlash, stiction.
     The motor changes speed at its acceleration, then runs evenly for the rest of the tick.
+    A slide that sticks stays until its drive has wound up by `stiction`, then follows at once.
     """
     wanted = delayed_command(state, command, axis.lag / axis.tick)
     wanted = min(axis.feed_limit, max(-axis.retract_limit, wanted))
@@ -68,7 +70,9 @@ def step_axis(state: NDArray[np.float64], command: float, axis: AxisConstants) -
     state[MOTOR] += speed * axis.tick - 0.5 * change * abs(change) / axis.acceleration
     stepped = axis.resolution * np.floor(state[MOTOR] / axis.resolution + 0.5)
     state[STEPPED] = stepped
-    state[TOOL] = min(stepped + axis.backlash, max(stepped, state[TOOL]))
+    driven = min(stepped + axis.backlash, max(stepped, state[TOOL]))
+    if abs(driven - state[TOOL]) >= axis.stiction:
+        state[TOOL] = driven
     return state[TOOL]  # type: ignore[no-any-return]
 
 
@@ -84,3 +88,11 @@ def low_passed(previous: float, sample: float, interval: float, time_constant: f
 def proportional_command(mean_share: float, set_point: float, gain: float) -> float:
     """Commanded speed of the proportional law [m/s]: above the set point the electrode feeds."""
     return gain * (mean_share - set_point)
+
+
+@compiled
+def hysteresis_state(before: int, share: float, set_point: float, half_band: float) -> int:
+    """What the law with hysteresis does: 1 feeds above the band, -1 goes back below it, else as before."""
+    if share > set_point + half_band:
+        return 1
+    return -1 if share < set_point - half_band else before

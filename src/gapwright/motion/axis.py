@@ -25,6 +25,8 @@ class Axis:
     retract_limit: Speed
     acceleration: Acceleration
     lag: Seconds
+    stiction: Metres = 0.0
+    """Way by which the drive winds up before a slide at rest breaks loose."""
 
     def __post_init__(self) -> None:
         """Refuse an axis that cannot be."""
@@ -34,6 +36,7 @@ class Axis:
         require_positive("retract_limit", self.retract_limit, "m/s")
         require_positive("acceleration", self.acceleration, "m/s²")
         require_not_negative("lag", self.lag, "s")
+        require_not_negative("stiction", self.stiction, "m")
 
     def constants(self, tick: Seconds) -> AxisConstants:
         """The same numbers as the kernels take them, stepped once every `tick`."""
@@ -46,6 +49,7 @@ class Axis:
             acceleration=self.acceleration,
             lag=self.lag,
             tick=tick,
+            stiction=self.stiction,
         )
 
 
@@ -102,10 +106,11 @@ def moved(state: NDArray[np.float64], command: Speed, *, axis: AxisConstants) ->
     The command is delayed, limited in speed and change of speed, summed, and
 
     .. math:: q = \Delta \left\lfloor \frac{x}{\Delta} + \tfrac12 \right\rfloor, \quad
-              z = \min(q + b, \max(q, z))
+              d = \min(q + b, \max(q, z)), \quad z = d \text{ where } |d - z| \ge s
 
-    Holds for a motor that loses no steps and a slide that follows its screw.
-    Leaves out: stiction, ringing between steps, the spring of the frame.
+    with the stiction s.
+    Holds for a motor that loses no steps.
+    Leaves out: ringing between steps, the spring of the frame.
 
     References
     ----------

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from gapwright.base.checks import require_between, require_finite, require_positive
 from gapwright.base.units import Number, Seconds, Speed
-from gapwright.motion._kernel import low_passed, proportional_command
+from gapwright.motion._kernel import hysteresis_state, low_passed, proportional_command
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,6 +73,74 @@ def proportional_speed(mean_share: Number, *, set_point: Number, gain: Speed) ->
     require_between("set_point", set_point, 0.05, 0.98, "")
     require_positive("gain", gain, "m/s")
     return proportional_command(mean_share, set_point, gain)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hysteresis:
+    """Two speeds and a dead band: feed above it, go back below it, go on as before within."""
+
+    set_point: Number = 0.5
+    half_band: Number = 0.05
+    feed_speed: Speed = 20e-6
+    back_speed: Speed = 100e-6
+
+    def __post_init__(self) -> None:
+        """Refuse a band that leaves the scale, or speeds that do not move."""
+        require_between("set_point", self.set_point, 0.05, 0.98, "")
+        require_between("half_band", self.half_band, 0.0, min(self.set_point, 1.0 - self.set_point), "")
+        require_positive("feed_speed", self.feed_speed, "m/s")
+        require_positive("back_speed", self.back_speed, "m/s")
+
+
+def hysteresis_speed(share: Number, *, before: Speed, law: Hysteresis) -> Speed:
+    r"""Speed that the law with hysteresis commands.
+
+    Parameters
+    ----------
+    share
+        What is sensed, as a share: store voltage over open voltage, say.
+    before
+        Speed commanded before; its sign says which way. [m/s]
+    law
+        Band and speeds.
+
+    Returns
+    -------
+    speed
+        Commanded speed, positive into the work. [m/s]
+
+    Raises
+    ------
+    InputRefused
+        If a value above is not finite.
+
+    Notes
+    -----
+    .. math:: v = \begin{cases} v_f & s > s^* + h \\ -v_r & s < s^* - h \\
+              \text{as before} & \text{between} \end{cases}
+
+    Holds within the limits of the axis. Leaves out: shorts and lifts.
+
+    References
+    ----------
+    from memory: band and speeds
+
+    Examples
+    --------
+    >>> law = Hysteresis(set_point=0.5)
+    >>> for share in (0.6, 0.5, 0.4):
+    ...     print(f"{1e6 * hysteresis_speed(share, before=20e-6, law=law):.0f} µm/s")
+    20 µm/s
+    20 µm/s
+    -100 µm/s
+    """
+    require_finite("share", share, "")
+    require_finite("before", before, "m/s")
+    was = (before > 0.0) - (before < 0.0)
+    state = hysteresis_state(was, share, law.set_point, law.half_band)
+    if state == 0:
+        return 0.0
+    return law.feed_speed if state > 0 else -law.back_speed
 
 
 def retracts(mean_share: Number, *, retracting: bool, law: Proportional) -> bool:

@@ -58,3 +58,14 @@ class Axis(FileRecord):
             help="From deciding to moving: 1 to 5 ms with own firmware, 20 to 100 ms if moves are streamed.",
         ),
     ]
+    stiction: Annotated[
+        float,
+        Quantity(
+            "m",
+            at_least=0,
+            at_most=1e-3,
+            example="5 µm",
+            help="Way by which the drive winds up before the slide at rest breaks loose; 0 µm if it is free.",
+            status=Status.FROM_MEMORY,
+        ),
+    ] = 0.0

@@ -5,100 +5,30 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from gapwright.base.field import Quantity, refused
-from gapwright.base.quantity import printed_quantity
 from gapwright.base.source import Status
-from gapwright.base.units import Metres, Pascals
+from gapwright.base.units import Pascals
 from gapwright.facts.liquids import liquid as facts_liquid
-from gapwright.rig.materials import ConductorKey, LiquidKey
+from gapwright.rig.electrode import THINNEST_WALL, Electrode, Rod, Tube, bore_diameter, flute_share
+from gapwright.rig.materials import LiquidKey
 from gapwright.rig.record import FileRecord
 
-THINNEST_WALL = 20e-6
-"""Thinnest wall of a tube that is believed, m; common practice, no source."""
-
-Diameter = Annotated[
-    float,
-    Quantity("m", at_least=20e-6, at_most=20e-3, example="0.5 mm", help="Outer diameter of the electrode."),
+__all__ = [
+    "THINNEST_WALL",
+    "DrivenFlushing",
+    "Electrode",
+    "Flushing",
+    "FreeFlushing",
+    "Liquid",
+    "Rod",
+    "Setup",
+    "Spindle",
+    "Surroundings",
+    "Tube",
+    "bore_diameter",
+    "flushing_pressure",
+    "flute_share",
+    "is_dry",
 ]
-Length = Annotated[
-    float,
-    Quantity(
-        "m",
-        above=0,
-        at_most=2,
-        example="150 mm",
-        help="Whole length of a new electrode; in a tube the liquid flows through all of it.",
-    ),
-]
-FreeLength = Annotated[
-    float,
-    Quantity(
-        "m",
-        above=0,
-        at_most=1,
-        example="25 mm",
-        help="Length that stands out of the holder or guide and may be used up.",
-    ),
-]
-MaterialField = Annotated[
-    ConductorKey, Field(description="Material; `gapwright facts materials` lists them.")
-]
-
-
-class Rod(FileRecord):
-    """A solid electrode."""
-
-    form: Literal["rod"] = Field(description="Solid electrode.")
-    material: MaterialField
-    diameter: Diameter
-    length: Length
-    free_length: FreeLength
-
-    @model_validator(mode="after")
-    def _free_length_is_part(self) -> Self:
-        _check_lengths(self)
-        return self
-
-
-class Tube(FileRecord):
-    """An electrode with a bore, through which liquid can be pressed."""
-
-    form: Literal["tube"] = Field(description="Electrode with a bore.")
-    material: MaterialField
-    diameter: Diameter
-    bore: Annotated[
-        float,
-        Quantity("m", at_least=10e-6, at_most=20e-3, example="0.2 mm", help="Diameter of the bore."),
-    ]
-    length: Length
-    free_length: FreeLength
-
-    @model_validator(mode="after")
-    def _fits_together(self) -> Self:
-        if self.diameter - self.bore < 2 * THINNEST_WALL:
-            raise refused(
-                f"must leave a wall of at least {printed_quantity(THINNEST_WALL, 'm')} in a tube of "
-                f"{printed_quantity(self.diameter, 'm')}, got {printed_quantity(self.bore, 'm')}",
-                key="bore",
-            )
-        _check_lengths(self)
-        return self
-
-
-def _check_lengths(electrode: Rod | Tube) -> None:
-    if electrode.free_length > electrode.length:
-        raise refused(
-            f"must be at most length ({printed_quantity(electrode.length, 'm')}), "
-            f"got {printed_quantity(electrode.free_length, 'm')}",
-            key="free_length",
-        )
-
-
-Electrode = Annotated[Rod | Tube, Field(discriminator="form", description="The tool that sparks go from.")]
-
-
-def bore_diameter(electrode: Rod | Tube) -> Metres:
-    """Diameter of the electrode's bore; 0 for a rod, in m."""
-    return electrode.bore if isinstance(electrode, Tube) else 0.0
 
 
 class Spindle(FileRecord):
@@ -125,6 +55,17 @@ class Spindle(FileRecord):
             status=Status.COMMON_PRACTICE,
         ),
     ] = 30e-6
+    orbit: Annotated[
+        float,
+        Quantity(
+            "m",
+            at_least=0,
+            at_most=1e-3,
+            example="20 µm",
+            help="Radius of the circle on which the turning electrode is led around; 0 µm if it is not.",
+            status=Status.FROM_MEMORY,
+        ),
+    ] = 0.0
     insulation: Annotated[
         float,
         Quantity(
@@ -160,6 +101,11 @@ class Liquid(FileRecord):
             "m", at_least=0, at_most=1, example="20 mm", help="Depth of liquid standing over the spark."
         ),
     ] = 0.0
+    delays: Literal["exponential", "two-weibull"] = Field(
+        default="exponential",
+        description="How ignition delays scatter: 'exponential', or 'two-weibull', a mixture of prompt and "
+        "late ignitions as seen in water.",
+    )
     temperature: Annotated[
         float,
         Quantity(

@@ -20,7 +20,8 @@ ONE = np.uint64(1)
 Bits = NDArray[np.uint64]
 
 IGNITION, PLACE, EFFECT, SCATTER, BRIDGE, ASPERITY, KEEP = 0, 1, 2, 3, 4, 5, 6
-PURPOSES = 7
+MEMORY, ANGLE, WAYS, MIXTURE = 7, 8, 9, 10
+PURPOSES = 11
 
 
 @compiled_in_place

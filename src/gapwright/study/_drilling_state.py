@@ -9,7 +9,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from gapwright.gap._kernel_memory import MixtureConstants
 from gapwright.motion._kernel import AxisConstants
+from gapwright.study._drilling_parts import Control, Flow, Heat, Parting, Remember
 from gapwright.thermal._kernel import RemovalConstants
 
 Array = NDArray[np.float64]
@@ -18,7 +20,7 @@ Marks = NDArray[np.int8]
 Bits = NDArray[np.uint64]
 
 # --- why a drilling ended, or a kernel came back --------------------------------
-RUNNING, THROUGH, AT_DEPTH, STARVED, SHORTED, STANDING, USED_UP, TIMED_OUT = 0, 1, 2, 3, 4, 5, 6, 7
+RUNNING, THROUGH, AT_DEPTH, STARVED, SHORTED, STANDING, USED_UP, TIMED_OUT, BOILS = range(9)
 ENDINGS = (
     "still drilling",
     "through",
@@ -28,7 +30,17 @@ ENDINGS = (
     "standing arc",
     "electrode used up",
     "time limit",
+    "liquid boils",
 )
+
+# --- what the controller senses, and by which law it answers ----------------------
+SENSES = ("mean-gap-voltage", "store-voltage", "ignition-delay-ratio")
+LAWS = ("proportional", "hysteresis")
+BY_MEAN, BY_STORE, BY_DELAY = 0, 1, 2
+PROPORTIONAL, HYSTERESIS = 0, 1
+
+# --- what ignited a discharge, in the order of `records_kept.WAYS` ------------------
+W_FIELD, W_PLACE, W_DEBRIS, W_EMISSION, W_NECK, W_PARTING = range(6)
 
 # --- classes of discharge, in the order of the `counts` columns ------------------
 CLASSES = (
@@ -84,8 +96,34 @@ C_OPEN, C_NORMAL, C_PARTIAL, C_TRANSIENT, C_STATIONARY, C_SHORT, C_CONTACT = 0, 
     SPEED,  # m/s, as commanded in this tick
     NEXT_SHAPE,  # m, depth at which the shapes are wanted next
     ANGLE,  # rad, round the axis, of the present discharge
-) = range(40)
-NUMBERS = 40
+    FELT,  # what the law acts on, as a share, after the controller's filter
+    TIP,  # m, height of the worn electrode's lowest point above the new one's
+    SINCE,  # s since the last discharge went out
+    SPOT_R,  # m, radius at which it struck
+    SPOT_Z,  # m, depth at which it struck
+    SPOT_ANGLE,  # rad
+    SPOT_REACH,  # m, distance over which the gap remembers it
+    SPOT_LIFE,  # s, time constant with which the gap forgets it
+    SPOT_UNTIL,  # s since then, from which on nothing of it is left that counts
+    NEARBY,  # hazard that lies within its reach, weighed by nearness
+    BURN_AT,  # s of short after which the present bridge of debris has burnt away
+    BACK_FROM,  # m, depth from which the electrode goes back because of a short
+    NEXT_LIFT,  # s, when the electrode is lifted next
+    LIFT_FROM,  # m, depth at which the present lift began
+    READY_TIME,  # s of this tick in which the gap could have ignited
+    SHAPE,  # m, area over width of the whole gap: what leaks and carries heat
+    NARROWNESS,  # 1/m³, what the gap sets against a flow, over the viscosity
+    LIFE,  # s, in which the gap loses its debris now
+    FLOW,  # m³/s through the bore
+    SPARK_HEAT,  # J of all discharges of this tick
+    POWER,  # W of the discharges, smoothed
+    WALL_RISE,  # K of the hole's wall above the workpiece far away
+    GAP_HEAT,  # K, temperature of the liquid in the gap
+    HOTTEST,  # K, highest of these so far
+    HOTTEST_WALL,  # K, highest temperature of the wall so far
+    BOILED,  # s for which the wall has been above the boiling point without a break
+) = range(66)
+NUMBERS = 66
 
 # --- whole numbers of the state (index into `flag`) ---------------------------------
 (
@@ -100,8 +138,17 @@ NUMBERS = 40
     SPARK_ROWS,  # rows of `World.spark_rows` in use
     TICK_ROWS,  # rows of `World.tick_rows` in use
     WAY,  # what ignited the present discharge
-) = range(11)
-FLAGS = 11
+    SPOT_FIRST,  # first ring within reach of the last spark's place
+    SPOT_LAST,  # last of them
+    SPOT_KNOWN,  # 1 once these are worked out
+    AT_ONCE,  # 1 if the gap ignites at the start of the next stretch
+    LIFTING,  # 1 on the way up, 2 on the way down, 0 otherwise
+    BACKING,  # 1 while the electrode goes back because of a short
+    FEEDING,  # of the law with hysteresis: 1 feeds, -1 goes back, 0 stands
+    ARCS,  # whether each of the last eight discharges was an arc, as bits
+    LIFTS,  # lifts so far
+) = range(20)
+FLAGS = 20
 
 
 class Setting(NamedTuple):
@@ -120,10 +167,8 @@ class Setting(NamedTuple):
     # servo and axis
     tick: float  # s
     filter: float  # s
-    set_volts: float  # V
     open_volts: float  # V
-    short_volts: float  # V, mean below which the controller retreats
-    gain: float  # m/s per unit of mean gap voltage over open voltage
+    control: Control
     axis: AxisConstants
     counted_chart: int  # chart of the map whose entries are the charger's cycles, -1 for none
     # ignition
@@ -133,6 +178,8 @@ class Setting(NamedTuple):
     hazard_floor: float  # V below which nothing ignites
     smallest_gap: float  # m
     conductivity: float  # S/m
+    mixture: MixtureConstants
+    remember: Remember
     strike_field: float  # V/m, contact rigs
     strike_volts: float  # V, least voltage that can make an arc
     arc_makes: float  # 1 if the loop lets a make arc form
@@ -141,12 +188,15 @@ class Setting(NamedTuple):
     bridge_length: float  # m of retreat that draws a metal bridge apart
     loop_ohms: float  # Ω
     capacitance: float  # F
+    parting: Parting
     # debris
     debris_scale: float  # c_ref
     debris_cap: float
-    debris_life: float  # s
-    debris_depth: float  # m, depth at which that life doubles
+    flow: Flow
+    heat: Heat
     bridging: float  # k_b
+    bridge_retract: float  # m, least retreat that clears a bridge of debris
+    bridge_burn: float  # s of short in which the generator burns one away
     particle: float  # m
     # removal
     law: RemovalConstants
@@ -176,7 +226,13 @@ class World(NamedTuple):
     gap: Array
     area: Array
     hazard: Array
+    memory: Array
+    """Nearness of each ring to the last spark's place; holds between `SPOT_FIRST` and `SPOT_LAST`."""
+    row: Array
+    """Room for one stretch's exposure at its phases."""
     cap: Array
+    way_count: Array
+    """(ways,) discharges by what ignited them."""
     class_count: Array
     class_time: Array
     tick_count: Array

@@ -1,20 +1,23 @@
 """Kernel: the generator's side of a drilling, from one discharge to the next.
 
 Between discharges the charge map is walked segment by segment. In liquid the
-exposure, the integral of the hazard, is spent until the drawn need is met; on
-a contact rig the gap is struck when its field reaches the strike field, or
-touched. Energies are booked as the map's meters; all numbers in SI units.
+exposure, the integral of the hazard, is spent until the drawn need is met, and
+the memory of the last spark races it (`_kernel_ignition`); on a contact rig the
+gap is struck when its field reaches the strike field, or touched. Energies are
+booked as the map's meters; all numbers in SI units.
 """
 
 import numpy as np
 
-from gapwright.base.compiled import compiled, compiled_in_place
+from gapwright.base.compiled import compiled_in_place
 from gapwright.circuit import _map_kernel as charge
 from gapwright.circuit import _map_short_kernel as shorts
 from gapwright.circuit._map_kernel import MapArrays
-from gapwright.study._draws import IGNITION, exponential
+from gapwright.study._draws import MEMORY, exponential
 from gapwright.study._drilling_state import (
     ASPERITY,
+    AT_ONCE,
+    BY_DELAY,
     CHARGING,
     CHART,
     CYCLES,
@@ -24,79 +27,42 @@ from gapwright.study._drilling_state import (
     IGNITED_AT,
     IS_SHORT,
     LEAK,
+    NEARBY,
     NEED,
+    READY_TIME,
     SHORT_FOR,
     SHORT_TIME,
+    SINCE,
+    SPOT_KNOWN,
+    SPOT_LIFE,
+    SPOT_UNTIL,
     STORED,
     TIME,
     VOLT_TIME,
     VOLTS,
+    W_EMISSION,
+    W_FIELD,
+    W_PLACE,
     WAITING,
+    WAY,
     Array,
     Bits,
     Counts,
     Setting,
+    World,
 )
+from gapwright.study._kernel_ignition import (
+    draw_need,
+    fading,
+    hazard_rate,
+    nearest_ring,
+    recall,
+    thinned,
+)
+from gapwright.study._kernel_tables import at_phase, phase_of, weights
 
 TICK_DONE, SPARK, TOUCH = 0, 1, 2
-F_BREAKDOWN, F_ENERGY, F_DURATION, F_CHARGE, F_PEAK, F_LEFT = range(6)
-
-
-@compiled
-def phase_integral(segment_time: Array, segment_volts: Array, exponent: float, floor: float) -> Array:
-    """Integral of volts**exponent above `floor` over time, from a segment's start to each phase.
-
-    Shapes as in the charge map: (charts, leaks, volts) and (..., phases).
-    """
-    table = np.zeros_like(segment_volts)
-    nc, ng, nv, nj = segment_volts.shape
-    for c in range(nc):
-        for g in range(ng):
-            for v in range(nv):
-                dt = segment_time[c, g, v] / (nj - 1)
-                before = 0.0
-                for j in range(nj):
-                    u = segment_volts[c, g, v, j]
-                    now = u**exponent if u > floor else 0.0
-                    if j > 0:
-                        table[c, g, v, j] = table[c, g, v, j - 1] + 0.5 * dt * (before + now)
-                    before = now
-    return table
-
-
-@compiled_in_place
-def weights(grid_volts: Array, grid_leaks: Array, volts: float, leak: float) -> tuple[int, float, int, float]:
-    """Cell and fraction of (leak, volts) in the charge map's grid."""
-    nv, ng = grid_volts.size, grid_leaks.size
-    x = (volts - grid_volts[0]) / (grid_volts[1] - grid_volts[0])
-    iv = min(max(int(np.floor(x)), 0), nv - 2)
-    ig = 0
-    while ig < ng - 2 and grid_leaks[ig + 1] < leak:
-        ig += 1
-    fg = (leak - grid_leaks[ig]) / (grid_leaks[ig + 1] - grid_leaks[ig])
-    return ig, min(1.0, max(0.0, fg)), iv, x - iv
-
-
-@compiled_in_place
-def at_phase(table: Array, chart: int, ig: int, fg: float, iv: int, fv: float, j: int) -> float:
-    """Value of a phase table between its grid points."""
-    low = (1.0 - fv) * table[chart, ig, iv, j] + fv * table[chart, ig, iv + 1, j]
-    high = (1.0 - fv) * table[chart, ig + 1, iv, j] + fv * table[chart, ig + 1, iv + 1, j]
-    return (1.0 - fg) * low + fg * high
-
-
-@compiled_in_place
-def phase_of(table: Array, chart: int, ig: int, fg: float, iv: int, fv: float, wanted: float) -> float:
-    """Phase (0 to 1) at which a growing phase table reaches `wanted`."""
-    nj = table.shape[3]
-    before = 0.0
-    for j in range(1, nj):
-        now = at_phase(table, chart, ig, fg, iv, fv, j)
-        if now >= wanted:
-            part = (wanted - before) / (now - before) if now > before else 1.0
-            return (j - 1 + part) / (nj - 1)
-        before = now
-    return 1.0
+F_BREAKDOWN, F_ENERGY, F_DURATION, F_CHARGE, F_PEAK, F_LEFT, F_RETURN = range(7)
 
 
 @compiled_in_place
@@ -123,12 +89,77 @@ def book(
 
 
 @compiled_in_place
+def remembered(
+    s: Setting,
+    m: MapArrays,
+    exposure: Array,
+    w: World,
+    num: Array,
+    flag: Counts,
+    keys: Bits,
+    counts: Bits,
+    chart: int,
+    ig: int,
+    fg: float,
+    iv: int,
+    fv: float,
+) -> float:
+    """Phase of this stretch at which the memory of the last spark ignites the gap, -1 if it does not."""
+    fade = fading(s, num)
+    last = w.row.size - 1
+    if at_phase(exposure, chart, ig, fg, iv, fv, last) <= 0.0:
+        return -1.0
+    if flag[SPOT_KNOWN] == 0:
+        recall(w, num, flag, nearest_ring(w, num))
+    for j in range(last + 1):
+        w.row[j] = at_phase(exposure, chart, ig, fg, iv, fv, j)
+    time = charge.stretch_time(m, chart, num[VOLTS], num[LEAK])
+    return thinned(w.row, time, hazard_rate(s, num) * fade * num[NEARBY], num[SPOT_LIFE], keys, counts)
+
+
+@compiled_in_place
+def spend_return(
+    s: Setting, w: World, num: Array, flag: Counts, keys: Bits, counts: Bits, facts: Array
+) -> float:
+    """Chances of the way back from a discharge to the next section; returns the voltage's integral [V s].
+
+    What would have ignited the gap on the way does so at the start of the next stretch.
+    """
+    time = facts[F_RETURN]
+    points = facts.size - F_RETURN - 1
+    num[SINCE] = time
+    if time <= 0.0:
+        return 0.0
+    dt = time / (points - 1)
+    volt_time, own, extra = 0.0, 0.0, 0.0
+    for j in range(points):
+        volts = max(0.0, facts[F_RETURN + 1 + j])
+        part = dt * (0.5 if j in (0, points - 1) else 1.0)
+        volt_time += part * volts
+        if s.liquid > 0.0 and volts > s.hazard_floor:
+            if flag[SPOT_KNOWN] == 0 and s.remember.gain > 0.0:
+                recall(w, num, flag, nearest_ring(w, num))
+            power = part * volts**s.exponent * hazard_rate(s, num)
+            own += power * num[HAZARD]
+            fade = np.exp(-j * dt / num[SPOT_LIFE]) if num[SPOT_LIFE] > 0.0 else 0.0
+            extra += power * s.remember.gain * fade * num[NEARBY]
+            num[READY_TIME] += part
+    if own > 0.0:
+        num[NEED] -= own
+        if extra > 0.0 and exponential(keys, counts, MEMORY) < extra:
+            flag[AT_ONCE] = 1
+    return volt_time
+
+
+@compiled_in_place
 def next_discharge(
     s: Setting,
     m: MapArrays,
     signs: Array,
     exposure: Array,
     volt_time: Array,
+    ready_time: Array,
+    w: World,
     num: Array,
     flag: Counts,
     keys: Bits,
@@ -149,11 +180,25 @@ def next_discharge(
         last = exposure.shape[3] - 1
         phase = -1.0
         if s.liquid > 0.0:
-            scale = s.hazard_scale * num[HAZARD] * (1.0 + num[DEBRIS] / s.debris_scale)
+            scale = s.hazard_scale * (1.0 + num[DEBRIS] / s.debris_scale) * num[HAZARD]
             spent = scale * at_phase(exposure, chart, ig, fg, iv, fv, last)
-            if spent >= num[NEED]:
+            if num[NEED] <= 0.0:
+                phase = 0.0
+                flag[WAY] = W_FIELD
+            elif spent >= num[NEED]:
                 phase = phase_of(exposure, chart, ig, fg, iv, fv, num[NEED] / scale)
-                num[NEED] = exponential(keys, counts, IGNITION)
+                flag[WAY] = W_FIELD
+            again = 0.0
+            if flag[AT_ONCE] == 0:
+                again = -1.0
+                if num[SINCE] < num[SPOT_UNTIL]:
+                    again = remembered(s, m, exposure, w, num, flag, keys, counts, chart, ig, fg, iv, fv)
+            if again >= 0.0 and (phase < 0.0 or again < phase):
+                phase = again
+                flag[WAY] = W_PLACE
+            if phase >= 0.0:
+                num[NEED] = draw_need(s, num, keys, counts)
+                flag[AT_ONCE] = 0
             else:
                 num[NEED] -= spent
         else:
@@ -164,9 +209,13 @@ def next_discharge(
             top = at_phase(m.gap_volts, chart, ig, fg, iv, fv, last)
             if s.arc_makes > 0.0 and top >= strike:
                 phase = phase_of(m.gap_volts, chart, ig, fg, iv, fv, strike)
+                flag[WAY] = W_EMISSION
         if phase < 0.0:
             end, after, time = charge.advance(m, chart, volts, leak, scratch)
             mean = at_phase(volt_time, chart, ig, fg, iv, fv, last)
+            if s.control.senses == BY_DELAY:
+                num[READY_TIME] += at_phase(ready_time, chart, ig, fg, iv, fv, last)
+            num[SINCE] += time
             if volts > 0.9 * s.open_volts:
                 num[WAITING] += time
             else:
@@ -176,6 +225,8 @@ def next_discharge(
             num[IGNITED_AT] = num[TIME] + (s.tick - left + before) * s.batch
             end, after, time = charge.ignite(m, chart, volts, leak, phase, scratch, facts)
             mean = at_phase(volt_time, chart, ig, fg, iv, fv, round(phase * last))
+            if s.control.senses == BY_DELAY:
+                num[READY_TIME] += at_phase(ready_time, chart, ig, fg, iv, fv, round(phase * last))
             num[CHARGING] += time
         if after == s.counted_chart:
             num[CYCLES] += 1.0
@@ -205,6 +256,7 @@ def stay_short(m: MapArrays, signs: Array, num: Array, energy: Array, scratch: A
     book_short(signs, num, energy, scratch)
     num[SHORT_FOR] += time
     num[SHORT_TIME] += time
+    num[SINCE] += time
 
 
 @compiled_in_place

@@ -3,68 +3,104 @@
 All numbers in SI units; arrays as in `_drilling_state`.
 """
 
+import numpy as np
+
 from gapwright.base.compiled import compiled_in_place
 from gapwright.gap._kernel import debris_after
 from gapwright.motion._kernel import low_passed
 from gapwright.study._drilling_state import (
     AT_DEPTH,
+    BOILED,
+    BOILS,
     C_OPEN,
     DEBRIS,
     DEPTH,
-    ENTRY,
     EXIT,
+    FLOW,
     FRONT,
+    GAP_HEAT,
+    HOTTEST,
+    HOTTEST_WALL,
+    LIFE,
     MEAN,
+    POWER,
     PROGRESS,
     PROGRESS_AT,
     RUNNING,
-    SENSED,
+    SHAPE,
     SHORT_TIME,
     SHORTED,
+    SPARK_HEAT,
     STARVED,
     STRIDE,
     THROUGH,
     TICK,
     TIME,
     TIMED_OUT,
+    TIP,
     USED_UP,
     VOLT_TIME,
     VOLT_TOTAL,
     WAITING,
+    WALL_RISE,
     Array,
     Counts,
     Setting,
     World,
 )
+from gapwright.study._kernel_servo import sense
 
-ENTRY_DEPTH = 0.03  # share of the thickness below the face at which the entry is measured
+SMOOTH = 0.2  # s over which the power of the discharges is averaged for what it heats
+BOILING_FOR = 10.0  # s for which the wall may be above the boiling point
 
 
 @compiled_in_place
-def settle(s: Setting, w: World, num: Array) -> int:
-    """Close a tick: filter, debris, front, time. Returns why to stop, or RUNNING."""
+def settle(s: Setting, w: World, num: Array, flag: Counts) -> int:
+    """Close a tick: filter, debris, heat, time. Returns why to stop, or RUNNING."""
     num[MEAN] = num[VOLT_TIME] / s.tick
     num[VOLT_TOTAL] += num[VOLT_TIME] * s.batch
-    num[SENSED] = low_passed(num[SENSED], num[MEAN], s.tick, s.filter)
+    sense(s, num, flag)
     num[TIME] += s.tick * s.batch
-    life = s.debris_life * (1.0 + (num[FRONT] / s.debris_depth) ** 2)
-    num[DEBRIS] = debris_after(num[DEBRIS], s.tick, 0.0, 1.0, life, s.debris_cap)
+    num[DEBRIS] = debris_after(num[DEBRIS], s.tick, 0.0, 1.0, num[LIFE], s.debris_cap)
+    warm(s, num)
     w.class_time[C_OPEN] += num[WAITING] * s.batch
     num[WAITING] = 0.0
-    front, worn, entry = 0.0, 1.0, 0.0
-    for i in range(w.sizes[0]):
-        if w.state[i] != 2:
-            front = max(front, w.work_z[i])
-        if w.work_z[i] > ENTRY_DEPTH * s.thickness:
-            entry = max(entry, w.work_r[i])
-    for k in range(w.sizes[1]):
-        worn = min(worn, w.tool_h[k])
-    num[FRONT] = front
-    num[ENTRY] = entry
-    if front > num[PROGRESS] + 1e-6:
-        num[PROGRESS] = front
+    if num[FRONT] > num[PROGRESS] + 1e-6:
+        num[PROGRESS] = num[FRONT]
         num[PROGRESS_AT] = num[TIME]
-    return ending(s, num, front, worn)
+    return ending(s, num, num[FRONT], num[TIP])
+
+
+@compiled_in_place
+def warm(s: Setting, num: Array) -> None:
+    """Temperatures of the hole's wall and of the liquid in the gap under the power of the discharges.
+
+    Heat leaves by the workpiece around the hole and by the flow through the bore,
+    and crosses the gap between the two. Without a driven flow the wall keeps its own
+    share only: what the liquid took leaves it as vapour.
+    """
+    h = s.heat
+    num[POWER] = low_passed(num[POWER], num[SPARK_HEAT] / s.tick, s.tick * s.batch, SMOOTH)
+    outer = min(h.outer, np.sqrt(4.0 * h.diffusivity * num[TIME]))
+    to_wall, to_liquid = h.to_work * num[POWER], h.to_liquid * num[POWER]
+    carried, across = h.flow_capacity * num[FLOW], 2.0 * h.liquid_conductivity * num[SHAPE]
+    rise = 0.0
+    if outer > s.swept:
+        away = 1.0 / (h.plate * np.log(outer / s.swept))
+        if carried > 0.0:
+            gained = (carried + across) * to_wall + across * to_liquid
+            rise = gained / (away * (carried + across) + across * carried)
+        else:
+            rise = to_wall / away
+    num[WALL_RISE] = rise
+    num[HOTTEST_WALL] = max(num[HOTTEST_WALL], h.ambient + rise)
+    if s.liquid == 0.0:
+        return
+    if carried + across > 0.0:
+        num[GAP_HEAT] = h.ambient + (to_liquid + across * rise) / (carried + across)
+        num[HOTTEST] = max(num[HOTTEST], num[GAP_HEAT])
+    hot = h.ambient + rise >= h.boiling
+    num[BOILED] = num[BOILED] + s.tick * s.batch if hot else 0.0
 
 
 @compiled_in_place
@@ -79,6 +115,8 @@ def ending(s: Setting, num: Array, front: float, worn: float) -> int:
         return USED_UP
     if num[TIME] >= s.time_limit:
         return TIMED_OUT
+    if num[BOILED] > BOILING_FOR:
+        return BOILS
     if num[EXIT] == 0.0 and num[TIME] - num[PROGRESS_AT] > s.patience * s.batch:
         return SHORTED if num[SHORT_TIME] * s.batch > 0.5 * num[TIME] else STARVED
     return RUNNING

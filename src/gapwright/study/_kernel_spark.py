@@ -6,30 +6,43 @@ All numbers in SI units; see `_drilling_state` for the arrays.
 import numpy as np
 
 from gapwright.base.compiled import compiled_in_place
-from gapwright.gap._kernel import breakdown_share, bridging_chance, class_code
+from gapwright.gap._kernel import breakdown_share, class_code
 from gapwright.hole._kernel import ring_area
 from gapwright.hole._kernel_carve import carve, due
 from gapwright.hole._kernel_gap import nearest_on_chain
 from gapwright.study._draws import ASPERITY as ASPERITY_DRAW
-from gapwright.study._draws import BRIDGE as BRIDGE_DRAW
-from gapwright.study._draws import EFFECT, KEEP, PLACE, SCATTER, exponential, normal, uniform
+from gapwright.study._draws import EFFECT, KEEP, SCATTER, exponential, normal, uniform
 from gapwright.study._drilling_state import (
+    ANGLE,
+    ARCS,
     ASPERITY,
     C_CONTACT,
     C_STATIONARY,
     CHARGING,
     DEBRIS,
     DEPTH,
+    FRONT,
     GAP_MIN,
     GAP_VOLUME,
     HAZARD,
     LOGGED,
     MELTED,
+    NEARBY,
     OWED_TOOL,
     OWED_WORK,
     PASSED,
     REMOVED,
+    SPARK_HEAT,
+    SPOT_ANGLE,
+    SPOT_KNOWN,
+    SPOT_LIFE,
+    SPOT_R,
+    SPOT_REACH,
+    SPOT_UNTIL,
+    SPOT_Z,
     TIME,
+    TIP,
+    WAY,
     WORN,
     Array,
     Bits,
@@ -39,10 +52,13 @@ from gapwright.study._drilling_state import (
     World,
 )
 from gapwright.study._kernel_electric import F_BREAKDOWN, F_CHARGE, F_DURATION, F_ENERGY, F_PEAK
+from gapwright.study._kernel_ignition import FORGOTTEN, place
 from gapwright.study._kernel_record import keep_spark, keep_volume
 from gapwright.thermal._kernel import crater_depth, crater_width, removal_per_energy, scattered
 
 STANDS = 1.0  # s: a discharge longer than this does not end by itself
+NORMAL_FROM, PARTIAL_FROM = 0.6, 0.15  # shares of the breakdown voltage that part the classes
+EIGHT = 255  # the last eight discharges as bits
 PLANE_SOURCE = 74e-12  # m³/J absorbed: more than this conduction cannot melt, even without latent heat
 
 
@@ -75,40 +91,33 @@ def refresh_hazard(
 
 
 @compiled_in_place
-def leakage(s: Setting, count: int, state: Marks, area: Array, gap: Array) -> float:
-    """Conductance of the liquid between the two surfaces [S]."""
+def gap_shape(s: Setting, count: int, state: Marks, area: Array, gap: Array) -> float:
+    """Area over width, summed over the whole gap, side walls included [m]."""
     total = 0.0
     for i in range(count):
         if state[i] == 0 and gap[i] < 1e-3:
             total += area[i] / max(gap[i], s.smallest_gap)
-    return s.conductivity * total
+    return total
 
 
 @compiled_in_place
-def place(s: Setting, w: World, num: Array, keys: Bits, counts: Bits) -> int:
-    """Ring in which the discharge strikes: by hazard in liquid, at the smallest gap in contact."""
-    best, where = 1.0, 0
-    for i in range(w.sizes[0]):
-        if w.state[i] == 0 and w.gap[i] < best:
-            best, where = w.gap[i], i
-    if s.liquid > 0.0:
-        wanted = uniform(keys, counts, PLACE) * num[HAZARD]
-        passed = 0.0
-        for i in range(w.sizes[0]):
-            passed += w.hazard[i]
-            if passed >= wanted and w.hazard[i] > 0.0:
-                return i
-    return where
+def class_of(s: Setting, flag: Counts, breakdown: float, duration: float) -> int:
+    """Class of a discharge by its breakdown voltage, normalised between burning and open voltage.
 
-
-@compiled_in_place
-def class_of(s: Setting, breakdown: float, duration: float) -> int:
-    """Class of a discharge by its breakdown voltage, normalised between burning and open voltage."""
+    An arc among five of the last eight stands still.
+    """
     if duration > STANDS:
         return C_STATIONARY
     if s.liquid == 0.0:
         return C_CONTACT
-    return class_code(breakdown_share(breakdown, s.open_volts, s.burning), 0.6, 0.15, 0)
+    share = breakdown_share(breakdown, s.open_volts, s.burning)
+    flag[ARCS] = (flag[ARCS] << 1) & EIGHT
+    if share < PARTIAL_FROM:
+        flag[ARCS] |= 1
+    arcs = 0
+    for k in range(8):
+        arcs += (flag[ARCS] >> k) & 1
+    return class_code(share, NORMAL_FROM, PARTIAL_FROM, arcs)
 
 
 @compiled_in_place
@@ -131,13 +140,24 @@ def erode(s: Setting, w: World, ring: int, volume: float, width: float, num: Arr
     if np.hypot(next_r - w.work_r[ring], num[DEPTH] - next_h - w.work_z[ring]) < here:
         k += 1
     worn = volume * s.wear_ratio * s.smear
-    _, _, taken = carve(
+    low, high, taken = carve(
         w.tool_r, w.tool_h, w.tool_state, w.sizes[1], k, due(worn, num[OWED_TOOL]), width, w.cap
     )
     num[OWED_TOOL] += worn - taken
+    if low == 0 or w.tool_h[low] <= num[TIP] + width or w.tool_h[high] <= num[TIP] + width:
+        num[TIP] = lowest(w)
     num[REMOVED] += volume
     num[WORN] += volume * s.wear_ratio
     return first, last
+
+
+@compiled_in_place
+def lowest(w: World) -> float:
+    """Height of the electrode's lowest point [m]."""
+    least = w.tool_h[0]
+    for k in range(w.sizes[1]):
+        least = min(least, w.tool_h[k])
+    return least
 
 
 @compiled_in_place
@@ -147,6 +167,7 @@ def refresh_near(s: Setting, w: World, first: int, last: int, num: Array) -> Non
     for i in range(max(0, first - 1), min(n, last + 2)):
         if w.state[i] != 0:
             continue
+        num[FRONT] = max(num[FRONT], min(s.thickness, w.work_z[i]))
         w.area[i] = ring_area(w.work_r, w.work_z, n, i)
         w.gap[i], w.near[i] = nearest_on_chain(
             w.work_r[i], w.work_z[i], w.tool_r, w.tool_h, w.sizes[1], num[DEPTH], w.near[i]
@@ -178,32 +199,63 @@ def record(
 
 
 @compiled_in_place
-def strike(
-    s: Setting, w: World, num: Array, flag: Counts, keys: Bits, counts: Bits, facts: Array, log: Array
-) -> float:
-    """All consequences of one discharge. Returns the retreat that clears a bridge, 0 if none [m]."""
-    energy = facts[F_ENERGY]
-    kind = class_of(s, facts[F_BREAKDOWN], facts[F_DURATION])
-    w.class_count[kind] += s.batch
-    w.class_time[kind] += num[CHARGING] * s.batch
-    num[CHARGING] = 0.0
-    ring = place(s, w, num, keys, counts)
-    record(w, num, flag, keys, counts, facts, log, ring)
-    keep_spark(s, w, num, flag, facts, ring, kind)
-    if energy <= 0.0 or uniform(keys, counts, EFFECT) >= s.effect_share:
-        num[ASPERITY] *= uniform(keys, counts, ASPERITY_DRAW)
-        return 0.0
+def take_metal(
+    s: Setting, w: World, num: Array, flag: Counts, keys: Bits, counts: Bits, ring: int, energy: float
+) -> None:
+    """Take what one effective discharge removes from both bodies."""
     volume = crater_volume(s, energy, keys, counts)
     keep_volume(w, flag, volume)
     num[MELTED] += max(0.0, volume - PLANE_SOURCE * s.absorbed * energy) * s.batch
     width = s.width_factor * crater_width(energy, s.law)
-    here = max(w.gap[ring], s.smallest_gap)
     first, last = erode(s, w, ring, volume * s.batch, max(width, 2.0 * s.spacing), num)
     refresh_near(s, w, first, last, num)
     if s.liquid == 0.0:
         num[ASPERITY] = crater_depth(volume, width) * exponential(keys, counts, ASPERITY_DRAW)
-        return 0.0
+        return
     added = volume * (1.0 + s.wear_ratio) / max(num[GAP_VOLUME], 1e-18)
     num[DEBRIS] = min(s.debris_cap, num[DEBRIS] + added)
-    chance = bridging_chance(num[DEBRIS], here, s.particle, s.bridging)
-    return max(5e-6, 0.5 * here) if uniform(keys, counts, BRIDGE_DRAW) < chance else 0.0
+
+
+@compiled_in_place
+def leave_mark(s: Setting, w: World, num: Array, flag: Counts, facts: Array, ring: int) -> None:
+    """Remember where the discharge struck, how far that reaches and how fast it is forgotten."""
+    num[SPOT_R], num[SPOT_Z], num[SPOT_ANGLE] = w.work_r[ring], w.work_z[ring], num[ANGLE]
+    width = s.width_factor * crater_width(max(facts[F_ENERGY], 1e-12), s.law)
+    num[SPOT_REACH] = max(0.5 * s.remember.reach * width, 1e-6)
+    num[SPOT_LIFE] = s.remember.base + s.remember.slope * min(facts[F_DURATION], STANDS)
+    num[SPOT_UNTIL] = 0.0
+    if s.remember.gain > FORGOTTEN:
+        num[SPOT_UNTIL] = num[SPOT_LIFE] * np.log(s.remember.gain / FORGOTTEN)
+    num[NEARBY] = 0.0
+    flag[SPOT_KNOWN] = 0
+
+
+@compiled_in_place
+def strike(
+    s: Setting, w: World, num: Array, flag: Counts, keys: Bits, counts: Bits, facts: Array, log: Array
+) -> float:
+    """All a discharge does but bridging. Returns the gap it crossed, 0 if it took nothing [m]."""
+    energy = facts[F_ENERGY]
+    kind = class_of(s, flag, facts[F_BREAKDOWN], facts[F_DURATION])
+    w.class_count[kind] += s.batch
+    w.class_time[kind] += num[CHARGING] * s.batch
+    num[CHARGING] = 0.0
+    ring = place(s, w, num, flag, keys, counts)
+    w.way_count[flag[WAY]] += s.batch
+    num[SPARK_HEAT] += energy
+    record(w, num, flag, keys, counts, facts, log, ring)
+    keep_spark(s, w, num, flag, facts, ring, kind)
+    if s.liquid > 0.0:
+        leave_mark(s, w, num, flag, facts, ring)
+    if energy <= 0.0 or uniform(keys, counts, EFFECT) >= s.effect_share:
+        num[ASPERITY] *= uniform(keys, counts, ASPERITY_DRAW)
+        return 0.0
+    here = max(w.gap[ring], s.smallest_gap)
+    take_metal(s, w, num, flag, keys, counts, ring, energy)
+    return here
+
+
+@compiled_in_place
+def part_contacts(s: Setting, w: World, num: Array, flag: Counts, keys: Bits, counts: Bits) -> None:
+    """What the arc between parting contacts takes from both bodies."""
+    take_metal(s, w, num, flag, keys, counts, place(s, w, num, flag, keys, counts), s.parting.energy)

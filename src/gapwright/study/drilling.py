@@ -8,17 +8,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gapwright.base.units import Joules, Metres, Seconds
-from gapwright.circuit.charge_map import ChargeMap
+from gapwright.circuit.charge_map import FACT_COLUMNS, ChargeMap
 from gapwright.hole._kernel import METAL
 from gapwright.hole._kernel_gap import refresh_gaps
-from gapwright.hole.shape import flat_face, new_electrode
+from gapwright.hole.shape import Chain, flat_face, new_electrode
 from gapwright.motion._kernel import RING
 from gapwright.study import _drilling_state as state
 from gapwright.study._draws import PURPOSES, stream_keys
 from gapwright.study._drilling_state import Array, Counts, Setting, World
 from gapwright.study._kernel_drilling import drill
-from gapwright.study._kernel_electric import phase_integral
-from gapwright.study.records_kept import Wanted, rooms, take
+from gapwright.study._kernel_tables import phase_integral
+from gapwright.study.records_kept import WAYS, Wanted, rooms, take
 
 START = 60e-6
 """Distance above the work at which a drilling begins, after touching off and backing away [m]."""
@@ -101,6 +101,9 @@ class Course:
     sparks: int
     class_count: NDArray[np.float64]
     class_time: NDArray[np.float64]
+    way_count: NDArray[np.float64]
+    """Discharges by what ignited them, in the order of `records_kept.WAYS`."""
+    lifts: int
     log: NDArray[np.float64]
     """(n, 7) a fair sample of the discharges.
 
@@ -123,13 +126,24 @@ class Course:
         return self.ended in (state.ENDINGS[state.THROUGH], state.ENDINGS[state.AT_DEPTH])
 
 
-def _world(setting: Setting, bore: Metres, wanted: Wanted | None) -> World:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tip:
+    """Form of a new electrode's end: radius inside which there is no metal, point, rounded edge."""
+
+    bore: Metres = 0.0
+    point: Metres = 0.0
+    edge: Metres = 0.0
+
+
+def _world(setting: Setting, tip: Tip, wanted: Wanted | None, phases: int) -> World:
     """New face and new electrode, with room for the points that wear adds."""
     spacing = setting.spacing
     spark_rows, tick_rows = rooms(wanted)
     reach = min(setting.length - setting.thickness, 3.0 * setting.thickness * max(1.0, setting.wear_ratio))
-    length = setting.thickness + setting.over_travel + reach + 0.5e-3
-    tool_r, tool_h = new_electrode(setting.swept, bore=bore, length=length, spacing=spacing)
+    length = setting.thickness + setting.over_travel + reach + tip.point + 0.5e-3
+    tool_r, tool_h = new_electrode(
+        setting.swept, bore=tip.bore, length=length, spacing=spacing, point=tip.point, edge=tip.edge
+    )
     work_r, work_z = flat_face(setting.swept, spacing=spacing)
     points = len(work_r) + ceil(4.0 * setting.thickness / spacing) + 64
     tools = len(tool_r) + 256
@@ -145,7 +159,10 @@ def _world(setting: Setting, bore: Metres, wanted: Wanted | None) -> World:
         gap=np.ones(points),
         area=np.zeros(points),
         hazard=np.zeros(points),
+        memory=np.zeros(points),
+        row=np.zeros(phases),
         cap=np.zeros(max(points, tools)),
+        way_count=np.zeros(len(WAYS)),
         class_count=np.zeros(len(state.CLASSES)),
         class_time=np.zeros(len(state.CLASSES)),
         tick_count=np.zeros(len(state.CLASSES)),
@@ -168,12 +185,22 @@ def _start(setting: Setting, charge: ChargeMap, axis_ring: int) -> tuple[Array, 
     num[state.NEED] = 1.0
     num[state.VOLTS] = 0.0
     num[state.SENSED] = setting.open_volts
+    num[state.FELT] = 1.0
+    num[state.NEXT_LIFT] = setting.control.lift_every
+    num[state.HOTTEST] = num[state.HOTTEST_WALL] = num[state.GAP_HEAT] = setting.heat.ambient
     flag = np.zeros(state.FLAGS, dtype=np.int64)
     flag[state.CHART] = charge.start_chart
     flag[state.SINCE_RESPACE] = -1
     axis_state = np.zeros(RING + axis_ring)
     axis_state[[0, 1, 3]] = -START
     return num, flag, axis_state
+
+
+def take_up(world: World, worn: Chain) -> None:
+    """Put an electrode that has drilled before in the place of the new one."""
+    count = len(worn[0])
+    world.tool_r[:count], world.tool_h[:count] = worn
+    world.sizes[1] = count
 
 
 UNWATCHED = Watch()
@@ -183,9 +210,10 @@ def course(
     setting: Setting,
     charge: ChargeMap,
     *,
-    bore: Metres,
+    tip: Tip,
     luck: Luck,
     watch: Watch = UNWATCHED,
+    worn: Chain | None = None,
 ) -> Course | None:
     """Drill one hole with one member's constants; None if asked to stop.
 
@@ -195,23 +223,28 @@ def course(
         Constants of the member, rig and job.
     charge
         Charge map of the rig's generator.
-    bore
-        Radius inside the electrode that its metal never reaches. [m]
+    tip
+        Form of the new electrode's end.
     luck
         Keys of the random streams: the same give the same drilling.
     watch
         Who is asked between bounded pieces of work, how many shapes to keep on the way, and which rows.
+    worn
+        Radii and heights of an electrode that has drilled before, touched off again; new if not given. [m]
     """
     film = Film(watch.frames)
-    world = _world(setting, bore, watch.wanted)
-    num, flag, axis_state = _start(setting, charge, int(setting.axis.lag / setting.tick) + 2)
     m = charge.arrays
+    world = _world(setting, tip, watch.wanted, m.gap_volts.shape[3])
+    num, flag, axis_state = _start(setting, charge, int(setting.axis.lag / setting.tick) + 2)
     signs = np.array([1.0 if meter.role == "in" else -1.0 for meter in charge.meters])
     exposure = phase_integral(m.time, m.gap_volts, setting.exponent, setting.hazard_floor)
     volt_time = phase_integral(m.time, m.gap_volts, 1.0, 0.0)
+    ready_time = phase_integral(m.time, m.gap_volts, 0.0, setting.hazard_floor)
     keys, counts = stream_keys(luck.seed, max(luck.member, 0), luck.hole), np.zeros(PURPOSES, dtype=np.uint64)
-    energy, scratch, facts = np.zeros((2, len(signs))), np.zeros(len(signs)), np.zeros(6)
+    energy, scratch, facts = np.zeros((2, len(signs))), np.zeros(len(signs)), np.zeros(FACT_COLUMNS)
     log, trace = np.zeros((LOGGED, 7)), np.zeros((TRACED, 3))
+    if worn is not None:
+        take_up(world, worn)
     new_tool = tuple(part[: world.sizes[1]].copy() for part in (world.tool_r, world.tool_h))
     refresh_gaps(
         world.work_r, world.work_z, world.state, world.tool_r, world.tool_h, world.sizes,
@@ -221,7 +254,7 @@ def course(
     why = state.RUNNING
     while why == state.RUNNING:
         why = drill(
-            setting, m, signs, world, exposure, volt_time, num, flag, keys, counts,
+            setting, m, signs, world, exposure, volt_time, ready_time, num, flag, keys, counts,
             energy, scratch, facts, log, trace, axis_state, TICKS_A_CALL,
         )  # fmt: skip
         take(watch.wanted, world, num, flag)
@@ -238,6 +271,8 @@ def course(
         sparks=int(flag[state.PASSED]) * setting.batch,
         class_count=world.class_count,
         class_time=world.class_time,
+        way_count=world.way_count,
+        lifts=int(flag[state.LIFTS]),
         log=log[: flag[state.LOGGED]].copy(),
         trace=trace[1 : int(trace[0, 0]) + 1].copy(),
         work=(world.work_r[:n].copy(), world.work_z[:n].copy()),

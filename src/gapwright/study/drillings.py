@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from gapwright.base.checks import require_between
 from gapwright.base.errors import InputRefused
@@ -10,6 +11,7 @@ from gapwright.facts.priors import Prior
 from gapwright.rig.job import Job
 from gapwright.rig.rig import Rig
 from gapwright.study.assemble import Bench, bench
+from gapwright.study.hole_row import Row, RowTask, drill_row, hole_row
 from gapwright.study.network import charge_map_of
 from gapwright.study.one_member import (
     COARSE,
@@ -21,20 +23,22 @@ from gapwright.study.one_member import (
     run_member,
     typical_spark_energy,
 )
+from gapwright.study.outcome import HoleRow
 from gapwright.study.recorder import NOTHING, Asked, Recorded, Recorder
 from gapwright.study.uncertain import Member, median_member, uncertain_constants
 from gapwright.study.uncertain import members as draw_members
 from gapwright.study.verdict import duration_text
 
 MOST_MEMBERS = 4096
+MOST_IN_A_ROW = 20
+ROW_MEMBERS = 8
+"""Members that drill a row of holes; their bands are coarser than those of one hole."""
 
-Spread = Callable[[Callable[[Task], MemberResult | None], Sequence[Task]], list[MemberResult | None]]
+Spread = Callable[[Callable[[Any], Any], Sequence[Any]], list[Any]]
 """Runs a function over tasks, in any order or place, and gives the results in the tasks' order."""
 
 
-def one_after_another(
-    function: Callable[[Task], MemberResult | None], tasks: Sequence[Task]
-) -> list[MemberResult | None]:
+def one_after_another(function: Callable[[Any], Any], tasks: Sequence[Any]) -> list[Any]:
     """Run tasks one by one, here."""
     return [function(task) for task in tasks]
 
@@ -47,7 +51,8 @@ class Work:
     the uncertain constants behind the bands. `progress` hears how far it is;
     False stops with `Stopped`. `spread` runs the members. `beside` names
     constants of another forecast that shall meet the same draws as this one.
-    `asked` is what is kept of the drilling shown.
+    `asked` is what is kept of the drilling shown. `in_a_row` holes are drilled
+    with one electrode by a few members; 0 for none.
     """
 
     seed: int = 0
@@ -56,10 +61,13 @@ class Work:
     spread: Spread = one_after_another
     beside: frozenset[str] = frozenset()
     asked: Asked = NOTHING
+    in_a_row: int = 0
 
     def __post_init__(self) -> None:
         """Refuse counts that mean nothing."""
         require_between("members", self.members, 1, MOST_MEMBERS, "")
+        if self.in_a_row:
+            require_between("holes in a row", self.in_a_row, 2, MOST_IN_A_ROW, "")
         if not 0 <= self.seed < 2**64:
             raise InputRefused(
                 f"seed must be a whole number from 0 to 2^64 - 1, got {self.seed}; any will do"
@@ -74,6 +82,7 @@ class Drillings:
     fine: MemberResult
     coarse: list[MemberResult]
     recorded: Recorded
+    row: HoleRow | None = None
 
 
 def drillings(rig: Rig, job: Job, work: Work) -> Drillings:
@@ -91,7 +100,38 @@ def drillings(rig: Rig, job: Job, work: Work) -> Drillings:
     recorder = Recorder(made, work.asked)
     fine, coarse = _drilled(made, constants, work, recorder)
     recorded = recorder.recorded(fine.course, seed=work.seed)
-    return Drillings(made=made, fine=fine, coarse=coarse, recorded=recorded)
+    row = _row(made, constants, work) if work.in_a_row else None
+    return Drillings(made=made, fine=fine, coarse=coarse, recorded=recorded, row=row)
+
+
+def _row(made: Bench, constants: dict[str, Prior], work: Work) -> HoleRow:
+    """Holes in a row, by the first few of the members that drill one hole."""
+    charge = charge_map_of(made)
+    energy = typical_spark_energy(charge, made)
+    heard = Heard(work.progress, 1)
+    heard.say(0, f"{work.in_a_row} holes in a row")
+    drawn = draw_members(constants, count=min(ROW_MEMBERS, work.members), seed=work.seed, beside=work.beside)
+    tasks = [
+        RowTask(
+            task=Task(
+                made=made,
+                charge=charge,
+                member=member,
+                seed=work.seed,
+                batch=COARSE_DRY if made.dry else COARSE,
+                shown=False,
+                spark_energy=energy,
+                progress=heard.fine,
+            ),
+            holes=work.in_a_row,
+        )
+        for member in drawn
+    ]
+    found: list[Row | None] = work.spread(drill_row, tasks)
+    rows = [row for row in found if row is not None]
+    if len(rows) < len(found):
+        raise Stopped("stopped as asked")
+    return hole_row(made, rows)
 
 
 def _drilled(

@@ -99,9 +99,8 @@ def said(done: Drillings, *, seed: int) -> Forecast:
     BalanceFault
         If the ledger does not close.
     """
-    return with_gap(
-        forecast_of(done.made, done.fine, done.coarse, seed=seed), done.made, done.recorded.history
-    )
+    found = forecast_of(done.made, done.fine, done.coarse, seed=seed)
+    return replace(with_gap(found, done.made, done.recorded.history), row=done.row)
 
 
 def with_gap(found: Forecast, made: Bench, history: History) -> Forecast:

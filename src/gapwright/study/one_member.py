@@ -9,10 +9,12 @@ from gapwright.base.progress import Progress, silent
 from gapwright.base.units import Joules
 from gapwright.circuit.charge_map import ChargeMap
 from gapwright.facts.finish import vdi_3400_class
+from gapwright.hole.shape import Chain
 from gapwright.study import _drilling_state as state
-from gapwright.study.assemble import Bench, setting, swept_bore, usual
-from gapwright.study.drilling import Course, Luck, Watch, course
+from gapwright.study.assemble import Bench, swept_bore, usual
+from gapwright.study.drilling import Course, Luck, Tip, Watch, course
 from gapwright.study.ledger import DISCHARGE, Metered, drawn_from_supply
+from gapwright.study.member_setting import setting
 from gapwright.study.records_kept import Wanted
 from gapwright.study.uncertain import Member
 from gapwright.thermal.finish import recast_depth, roughness
@@ -38,6 +40,12 @@ class Task:
     shown: bool
     spark_energy: Joules
     progress: Progress = silent
+    finer: float = 1.0
+    """How many times as densely as usual the surfaces are described; for checks of convergence."""
+    hole: int = 0
+    """Place of the hole in a row of them: each has its own luck."""
+    worn: Chain | None = None
+    """Electrode that has drilled before, touched off again; a new one if None."""
     wanted: Wanted | None = None
     """What is to be kept of the drilling; whoever takes it is called in the process that drills."""
 
@@ -58,6 +66,12 @@ def typical_spark_energy(charge: ChargeMap, made: Bench) -> Joules:
     return float(charge.arrays.spark_facts[0, 0, at, 0, 1])
 
 
+def tip_of(made: Bench) -> Tip:
+    """Form of this rig's new electrode, as it sweeps."""
+    electrode = made.rig.setup.electrode
+    return Tip(bore=0.5 * swept_bore(made.rig), point=electrode.point_length, edge=electrode.edge_radius)
+
+
 def run_member(task: Task) -> MemberResult | None:
     """Drill with one member's constants; None if asked to stop."""
     what = "the drilling shown" if task.shown else "members"
@@ -67,11 +81,12 @@ def run_member(task: Task) -> MemberResult | None:
 
     constants = setting(task.made, task.member, task.charge, spark_energy=task.spark_energy, batch=task.batch)
     done = course(
-        constants,
+        constants._replace(spacing=constants.spacing / task.finer),
         task.charge,
-        bore=0.5 * swept_bore(task.made.rig),
-        luck=Luck(seed=task.seed, member=task.member.number + 1),
+        tip=tip_of(task.made),
+        luck=Luck(seed=task.seed, member=task.member.number + 1, hole=task.hole),
         watch=Watch(go_on=go_on, frames=FRAMES if task.shown else 0, wanted=task.wanted),
+        worn=task.worn,
     )
     if done is None or not task.progress(1, 1, what):
         return None

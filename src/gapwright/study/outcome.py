@@ -163,6 +163,43 @@ class GapLoop:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class RowHole:
+    """One hole of a row drilled with one electrode; lengths count from where it touched off for it."""
+
+    hole: int
+    finished_share: float
+    time_s: Banded
+    entry_diameter_m: Banded
+    exit_diameter_m: Banded
+    wear_length_m: Banded
+    """By how much the next hole begins lower: the wear to compensate."""
+    feed_m: Banded
+    """Way from touching off to the end of the hole, wear included."""
+    point_length_m: Banded
+    """Length over which the worn end is thinner than the electrode."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoleRow:
+    """Holes one after another with one electrode, and what all holes of the job cost.
+
+    Followed holes are simulated, the rest are like the last of them. `dress_after`
+    is the number of holes after which to cut the end square; None where that gains nothing.
+    """
+
+    count: int
+    members: int
+    holes: tuple[RowHole, ...]
+    total_time_s: Banded
+    total_electrode_m: Banded
+    holes_per_electrode: Banded
+    electrodes: Banded
+    dress_after: int | None
+    dressing_length_m: float | None
+    words: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Pictures:
     """What the figures of a forecast need; arrays in SI units."""
 
@@ -225,5 +262,7 @@ class Forecast:
     gap_loop: GapLoop | None = None
     ignition_in_a_liquid: str = ""
     """What a liquid would change, for a rig that has none."""
+    row: HoleRow | None = None
+    """Several holes with one electrode, where they were asked for."""
     outside_range: tuple[Excess, ...] = ()
     remarks: tuple[str, ...] = field(default=())

@@ -197,16 +197,15 @@ def _add_sweeps(router: APIRouter, own: GeneratorDesk) -> None:
         found = own.swept(sweep)
         return json_answer(Swept(sweep=sweep, axes=found.axes, drawing=sweep_drawing(found)))
 
-    @router.get(
-        "/sweep/{sweep}.{form}",
-        responses=described("svg", "png", "csv", "parquet"),
-        response_class=Response,
-    )
-    def file(sweep: MarkName, form: FileForm) -> Response:
-        """A sweep as a figure or a table."""
-        found, drawers = own.swept(sweep), own.desk.drawers
-        if form == "csv" or form == "parquet":
-            return table_answer(drawers, sweep_table(found), form, "sweep")
+    @router.get("/sweep/{sweep}/figure.{form}", responses=described("svg", "png"), response_class=Response)
+    def figure(sweep: MarkName, form: FigureForm) -> Response:
+        """A sweep as small pictures side by side."""
         from gapwright.shell.figures.plots import sweep_bytes
 
-        return file_answer(drawers.drawn(sweep_bytes, f"sweep.{form}", found), form, "sweep")
+        content = own.desk.drawers.drawn(sweep_bytes, f"sweep.{form}", own.swept(sweep))
+        return file_answer(content, form, "sweep")
+
+    @router.get("/sweep/{sweep}/table.{form}", responses=described("csv", "parquet"), response_class=Response)
+    def table(sweep: MarkName, form: TableForm) -> Response:
+        """A sweep as a table: a row for each point."""
+        return table_answer(own.desk.drawers, sweep_table(own.swept(sweep)), form, "sweep")

@@ -72,6 +72,16 @@ def test_the_answer_is_json_that_fits_its_schema(found) -> None:
     assert set(answer["delay_s"]) == {"mean", "censored"}
 
 
+def test_the_course_carries_its_curves(found) -> None:
+    course = found.answer.course
+    assert sum(course.energies.counts) == pytest.approx(COUNT, rel=0.05)
+    assert len(course.energies.edges_j) == len(course.energies.counts) + 1
+    survivor = course.delay_survivor
+    assert survivor.ignitions == COUNT
+    assert len(survivor.time_s) == len(survivor.share)
+    assert list(survivor.share) == sorted(survivor.share, reverse=True)
+
+
 def test_a_clipped_current_tells_no_energy() -> None:
     volts, amperes = sparks(COUNT, noise=0.2)
     cut = np.clip(np.round(amperes), -30, 30).astype(np.int8)
@@ -80,6 +90,8 @@ def test_a_clipped_current_tells_no_energy() -> None:
     assert answer.clipped_share > 0.005
     assert answer.energy_j is None
     assert answer.charge_c is None
+    assert answer.course.energies.counts == ()
+    assert set(answer.course.windows.energy_j) == {None}
     assert "record again with a wider range" in " ".join(answer.remarks)
 
 

@@ -1,5 +1,6 @@
 """Budgets on generators and noise that were not looked at while thresholds were chosen."""
 
+import numpy as np
 import pytest
 
 from gapwright.capture.classify import NORMAL
@@ -50,6 +51,34 @@ def test_budgets_are_met(name: str) -> None:
     truth, recorder = made(name)
     score = scored(truth, understand(recorded(truth, recorder, rng=drawn(103))).sparks)
     assert not score.breaches(), "\n".join(score.breaches())
+
+
+@pytest.mark.parametrize(
+    "faults",
+    [
+        Recorder(ringing=0.05, ringing_frequency=5e6, bits=12),
+        Recorder(drift=0.001, hum=0.001),
+        Recorder(skew=0.5e-7, bandwidth=15e6, heavy_tails=True),
+    ],
+    ids=["ringing", "drift and hum", "skew and bandwidth"],
+)
+def test_budgets_hold_with_faults(faults: Recorder) -> None:
+    truth = capacitor_truth(WATER, count=3000, rate=20e6, rng=drawn(203))
+    score = scored(truth, understand(recorded(truth, faults, rng=drawn(105))).sparks)
+    assert not score.breaches(), "\n".join(score.breaches())
+
+
+def test_dropouts_lose_what_fell_into_them_and_no_more() -> None:
+    truth, _ = made("water")
+    whole = understand(recorded(truth, Recorder(), rng=drawn(106))).sparks
+    capture = recorded(truth, Recorder(dropouts=8), rng=drawn(106))
+    assert capture.segments.starts.size == 9
+    found = understand(capture).sparks
+    assert 0.985 < found.count / whole.count < 1.005
+    assert found.energy_j.sum() == pytest.approx(whole.energy_j.sum(), rel=0.015)
+    # What began outside the gaps is found where it was: counted in time, not in samples.
+    near = np.abs(found.start_s[:, None] - whole.start_s[None, :]).min(axis=1)
+    assert np.quantile(near, 0.98) < 3.0 / truth.rate
 
 
 def test_more_noise_is_graceful() -> None:

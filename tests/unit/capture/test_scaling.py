@@ -7,9 +7,12 @@ import pytest
 
 from gapwright.base.errors import InputRefused
 from gapwright.capture.reading import understand
+from gapwright.capture.recorder import Recorder, recorded
 from gapwright.capture.recording import Channel, Recording, joined
 from gapwright.capture.scaling import Hookup, hooked
+from gapwright.capture.skew import current_skew
 from gapwright.capture.waveform import Segments
+from tests.made_captures import drawn, truth
 from tests.unit.capture.recorded import PEAK, RATE, sparks
 
 
@@ -139,8 +142,18 @@ def test_the_skew_is_found_from_the_edges(late) -> None:
     made = hooked(two(late=late, noise=0.1), Hookup(current_delay="find"))
     assert made.skew is not None
     assert abs(made.skew.seconds * RATE - late) < 0.6
-    assert abs(made.skew.seconds * RATE - late) < 6 * made.skew.uncertainty * RATE + 0.5
+    assert abs(made.skew.seconds * RATE - late) < 2.0 * made.skew.uncertainty * RATE
     assert abs(made.capture.skew) <= 0.5 / RATE
+
+
+@pytest.mark.parametrize("late", [0, 7])
+@pytest.mark.parametrize("name", ["resistor", "pump", "pulses"])
+def test_its_uncertainty_covers_the_truth_of_every_generator(name, late) -> None:
+    known = truth(name, 300)
+    seen = recorded(known, Recorder(skew=late / known.rate), rng=drawn(31))
+    found = current_skew(seen.volts(), seen.amperes(), rate=known.rate)
+    assert abs(found.seconds * known.rate - late) < 2.5 * found.uncertainty * known.rate
+    assert found.uncertainty * known.rate < 3.0
 
 
 def test_too_few_edges_have_no_skew() -> None:

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from gapwright.capture import classify as cl
-from gapwright.capture.meaning import meaning
+from gapwright.capture.meaning import meaning, whose
 from gapwright.capture.reading import CaptureReading, understand
 from gapwright.capture.sparks import SparkTable
 from gapwright.capture.statistics import (
@@ -74,6 +74,22 @@ def test_a_spindle_shows_as_a_period() -> None:
     t = t[rng.random(t.size) < 0.5 * (1 + 0.5 * np.sin(2 * np.pi * 41.0 * t))]
     found = periodicities(table([1] * t.size, starts=t), duration=2.0)
     assert found[0].frequency_hz == pytest.approx(41.0, rel=0.02)
+
+
+def test_gaps_in_time_do_not_shift_a_period() -> None:
+    rng = drawn(5)
+    t = np.sort(rng.random(20_000) * 2.0)
+    t = t[rng.random(t.size) < 0.5 * (1 + 0.5 * np.sin(2 * np.pi * 41.0 * t))]
+    found = periodicities(table([1] * t.size, starts=t), duration=1.2)
+    assert found[0].frequency_hz == pytest.approx(41.0, rel=0.02)
+
+
+def test_a_period_says_whose_it_is() -> None:
+    assert whose(20.3, 0.5, 20.0) == " (the spindle's)"
+    assert whose(39.8, 0.5, 20.0) == " (twice the spindle's)"
+    assert whose(100.1, 0.5, None) == " (twice the mains')"
+    assert whose(100.1, 0.5, 100.0) == " (the spindle's)"
+    assert whose(73.0, 0.5, 20.0) == ""
 
 
 def test_chance_shows_no_period() -> None:

@@ -42,6 +42,11 @@ def test_sparks_and_shapes_are_written_and_told_on_the_other_stream(capsys, answ
     assert json.loads((tmp_path / "h.json").read_text())["thickness_m"] == 1.5e-3
 
 
+def test_a_row_of_holes_is_asked_for(answered):
+    assert main.run([*LINE, "--in-a-row", "4"]) == 0
+    assert answered["keeping"].in_a_row == 4
+
+
 def test_shapes_alone_keep_no_spark(answered, tmp_path):
     assert main.run([*LINE, "--shapes", str(tmp_path / "h.svg")]) == 0
     assert not answered["keeping"].every_spark
@@ -57,6 +62,10 @@ def test_shapes_alone_keep_no_spark(answered, tmp_path):
         (["--shapes", "h.json", "--shapes-at", "deep"], "--shapes-at must be"),
         (["--sparks", "s.parquet", "--compare", "two.toml"], "forecast each rig by itself"),
         (["--sparks", "s.parquet", "--shapes", "s.parquet"], "must be different files"),
+        (["--in-a-row", "1"], "--in-a-row must be"),
+        (["--in-a-row", "21"], "--in-a-row must be"),
+        (["--in-a-row", "3", "--compare", "two.toml"], "--in-a-row follows the holes of one rig"),
+        (["--in-a-row", "3", "--sweep", "supply.voltage=60V..80V:3"], "--in-a-row goes with one forecast"),
         (["--sparks", "nowhere/s.parquet"], "there is no folder"),
         (["--capture-at", "1 mm"], "--capture-at needs --capture FILE"),
         (["--capture", "c.txt"], "a capture must be named .csv or .parquet"),

@@ -20,6 +20,7 @@ from gapwright.shell.figures.section import section_to_scale
 from gapwright.shell.figures.sparks import few_sparks, spark_energies, spark_places
 from gapwright.shell.palette import LIGHT
 from gapwright.shell.report.page import report_html
+from gapwright.study.outcome import Banded, HoleRow, RowHole
 from tests.made_up import comparison, forecast, ledger, pictures
 from tests.made_up_records import recorded
 
@@ -230,3 +231,34 @@ def test_shares_of_the_classes_fill_the_panel_and_the_gap_keeps_its_extremes(wid
     assert classes.get_ylim() == (0.0, 1.0)
     names = [text.get_text() for text in classes.get_legend().get_texts()]
     assert names[:3] == ["normal", "partial", "short"]
+
+
+def test_a_row_of_holes_is_told_where_it_was_asked_for():
+    said = Banded(median=2.1e-3, low=1e-3, high=3e-3)
+    each = RowHole(
+        hole=1,
+        finished_share=1.0,
+        time_s=Banded(median=160.0, low=70.0, high=None),
+        entry_diameter_m=said,
+        exit_diameter_m=said,
+        wear_length_m=said,
+        feed_m=said,
+        point_length_m=said,
+    )
+    row = HoleRow(
+        count=12,
+        members=8,
+        holes=(each, replace(each, hole=2)),
+        total_time_s=Banded(median=1900.0, low=900.0, high=None),
+        total_electrode_m=Banded(median=26e-3, low=11e-3, high=40e-3),
+        holes_per_electrode=said,
+        electrodes=said,
+        dress_after=None,
+        dressing_length_m=None,
+        words=("Touch off again before each hole.",),
+    )
+    page = report_html([Answer(forecast=replace(forecast(), row=row), pictures=pictures())])
+    assert "2 holes in a row with one electrode, of 12" in page
+    assert "Touch off again before each hole." in page
+    assert "2.1\u00a0mm" in page
+    assert "holes in a row" not in report_html([ANSWER])

@@ -5,7 +5,8 @@ from functools import cache
 
 from gapwright.circuit.charge_map import ChargeMap
 from gapwright.study._drilling_state import Setting
-from gapwright.study.assemble import Bench, setting
+from gapwright.study.assemble import Bench
+from gapwright.study.member_setting import setting
 from gapwright.study.network import charge_map_of
 from gapwright.study.one_member import MemberResult, Task, run_member, typical_spark_energy
 from gapwright.study.uncertain import median_member, uncertain_constants

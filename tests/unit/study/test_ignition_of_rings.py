@@ -5,8 +5,8 @@ import pytest
 
 from gapwright.gap._kernel import HazardConstants, ignition_weight
 from gapwright.study import _drilling_state as state
-from gapwright.study._kernel_spark import leakage, refresh_hazard
-from gapwright.study.assemble import setting
+from gapwright.study._kernel_spark import gap_shape, refresh_hazard
+from gapwright.study.member_setting import setting
 from gapwright.study.uncertain import median_member, uncertain_constants
 from tests.unit.study.benches import FIRST, demo
 from tests.unit.study.drilled import charge
@@ -46,4 +46,4 @@ def test_what_is_open_neither_ignites_nor_leaks() -> None:
     marks = np.array([0, 1], dtype=np.int8)
     refresh_hazard(s, 2, marks, area, gap, hazard, num)
     assert hazard[1] == 0.0
-    assert leakage(s, 2, marks, area, gap) == pytest.approx(s.conductivity * 2e-8 / 10e-6, rel=1e-12)
+    assert gap_shape(s, 2, marks, area, gap) == pytest.approx(2e-8 / 10e-6, rel=1e-12)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from gapwright.study import _drilling_state as state
-from gapwright.study.drilling import Course, Luck, Watch, course
+from gapwright.study.drilling import Course, Luck, Tip, Watch, course
 from gapwright.study.records_kept import SPARK_COLUMNS, TICK_COLUMNS, Wanted
 from tests.unit.study.drilled import charge, setting_of
 
@@ -39,7 +39,7 @@ def kept() -> tuple[Course, np.ndarray, np.ndarray, list]:
     done = course(
         setting_of("first-build", THIN),
         charge("first-build"),
-        bore=85e-6,
+        tip=Tip(bore=85e-6),
         luck=Luck(seed=3, member=0),
         watch=Watch(wanted=Wanted(keeper=keeper, shapes_at=(60e-6, 30e-6))),
     )
@@ -85,7 +85,7 @@ def test_keeping_changes_nothing() -> None:
     alone = course(
         setting_of("first-build", THIN),
         charge("first-build"),
-        bore=85e-6,
+        tip=Tip(bore=85e-6),
         luck=Luck(seed=3, member=0),
     )
     assert alone is not None

@@ -4,6 +4,7 @@ from rich.console import Console
 from rich.text import Text
 
 from gapwright.app.forecast import Answer
+from gapwright.app.hole_row import ROW_COLUMNS, row_heading, row_lines
 from gapwright.app.measures import Measure, endings_text, first_measures, further_measures, reading_text
 from gapwright.cli.show.ledger import show_ledger
 from gapwright.cli.show.paper import heading, paper, paragraph, plain_table
@@ -34,6 +35,7 @@ def show_forecast(answer: Answer) -> None:
     show_readings(console, forecast)
     console.print()
     show_ledger(console, forecast.ledger)
+    show_row(console, forecast)
     show_cautions(console, forecast.cautions)
     show_remarks(console, forecast)
 
@@ -78,6 +80,20 @@ def show_readings(console: Console, forecast: Forecast) -> None:
         for word, meaning in (("lower", reading.if_low), ("higher", reading.if_high)):
             if meaning:
                 console.print(paragraph(Text(f"{word}: {meaning}", style="dim"), indent=6))
+
+
+def show_row(console: Console, forecast: Forecast) -> None:
+    """Several holes with one electrode, where they were asked for."""
+    if forecast.row is None:
+        return
+    console.print()
+    console.print(heading(row_heading(forecast.row)))
+    table = plain_table(*[(name, "right") for name in ROW_COLUMNS])
+    for line in row_lines(forecast.row, banded=False):
+        table.add_row(*line)
+    console.print(table)
+    for words in forecast.row.words:
+        console.print(paragraph(words))
 
 
 def show_cautions(console: Console, cautions: tuple[Caution, ...]) -> None:

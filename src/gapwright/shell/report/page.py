@@ -13,6 +13,7 @@ from gapwright.app import measures
 from gapwright.app.demo import DemoAnswer, cell_text
 from gapwright.app.flow import flow_of
 from gapwright.app.forecast import Answer
+from gapwright.app.hole_row import ROW_COLUMNS, row_heading, row_lines
 from gapwright.shell.figures.canvas import NARROW, WIDE, inline_svg
 from gapwright.shell.figures.clock import on_one_clock
 from gapwright.shell.figures.depth import depth_against_time
@@ -157,6 +158,9 @@ def report_html(
             "lines": measures.ledger_lines(answer.forecast.ledger, flow_of(answer.forecast.ledger)),
             "classes": measures.classes_text(answer.forecast),
             "endings": measures.endings_text(answer.forecast),
+            "row_heading": row_heading(answer.forecast.row) if answer.forecast.row else "",
+            "row_columns": ROW_COLUMNS,
+            "row_lines": row_lines(answer.forecast.row, banded=True) if answer.forecast.row else [],
             "plates": plates_of(answer, number),
         }
         for number, answer in enumerate(answers)
