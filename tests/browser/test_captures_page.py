@@ -161,6 +161,13 @@ def test_a_file_dropped_on_any_page_is_kept_and_read(page: Page, bench: Bench, r
     assert gzip.decompress((recorded / "my-run.csv.gz").read_bytes()) == text_capture(120)
 
 
+def test_the_simulated_drilling_is_recorded_and_read(page: Page, bench: Bench, recorded: Path) -> None:
+    look(page, bench)
+    page.get_by_role("button", name="record the simulated drilling").click()
+    expect(page.locator("#capture-pick")).to_have_value("first-build-simulated.parquet", timeout=WAIT)
+    expect(page.get_by_text("sparks in 20.0 ms")).to_be_visible(timeout=WAIT)
+
+
 def test_a_hostile_file_is_told_in_one_line_and_what_was_shown_stays(
     page: Page, bench: Bench, recorded: Path
 ) -> None:

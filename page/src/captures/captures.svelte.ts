@@ -138,16 +138,13 @@ class Captures {
     this.stopRead?.abort();
     const stop = new AbortController();
     this.stopRead = stop;
-    const asked = this.now;
-    const rig = this.onRig && desk.rig.name ? { name: desk.rig.name, changes: desk.rig.changes } : null;
-    const watch = setInterval(() => {
-      calls.progressOf(first).then(
-        (far) => (this.far = far.says ? far : null),
-        () => undefined,
-      );
-    }, TELL);
     this.busy = true;
     this.refused = "";
+    while (this.onRig && !desk.rig.name && !stop.signal.aborted) await new Promise((done) => setTimeout(done, 100));
+    if (stop.signal.aborted) return;
+    const asked = this.now;
+    const rig = this.onRig && desk.rig.name ? { name: desk.rig.name, changes: desk.rig.changes } : null;
+    const done = this.watch(first);
     try {
       const told = await calls.read(this.files, this.said, rig, stop.signal);
       if (!stop.signal.aborted) this.show(told.reading, told.sight, asked);
@@ -156,12 +153,45 @@ class Captures {
       if (fault instanceof Refused) this.refused = fault.message;
       else desk.tell(fault);
     } finally {
-      clearInterval(watch);
-      if (this.stopRead === stop) {
-        this.busy = false;
-        this.far = null;
-      }
+      done();
+      if (this.stopRead === stop) this.busy = false;
     }
+  }
+
+  /** Have the simulated drilling of what is on the desk recorded, and read that. */
+  async record(): Promise<void> {
+    this.stopRead?.abort();
+    const stop = new AbortController();
+    this.stopRead = stop;
+    this.busy = true;
+    this.refused = "";
+    const done = this.watch("made");
+    try {
+      const rig = { name: desk.rig.name, changes: desk.rig.changes };
+      const taken = await calls.made(rig, { name: desk.job.name, changes: desk.job.changes }, stop.signal);
+      this.took(desk.rig.sheet?.title ?? rig.name, taken.name, taken.says);
+    } catch (fault) {
+      if (stop.signal.aborted) return;
+      if (fault instanceof Refused) this.refused = fault.message;
+      else desk.tell(fault);
+    } finally {
+      done();
+      if (this.stopRead === stop) this.busy = false;
+    }
+  }
+
+  /** Tell how far the work of a name is, until it is done. */
+  private watch(name: string): () => void {
+    const watch = setInterval(() => {
+      calls.progressOf(name).then(
+        (far) => (this.far = far.says ? far : null),
+        () => undefined,
+      );
+    }, TELL);
+    return () => {
+      clearInterval(watch);
+      this.far = null;
+    };
   }
 
   stop(): void {

@@ -32,6 +32,8 @@ export const saidForm = (said: Changes, stop?: AbortSignal) => call<SaidForm>("P
 export const progressOf = (name: string) => call<Farness>("GET", `/api/captures/${encodeURIComponent(name)}/progress`);
 export const read = (files: string[], said: Changes, rig: Rig | null, stop: AbortSignal) =>
   whenReady(() => call<ReadAnswer>("POST", "/api/readings", { files, said, rig }, stop), stop);
+export const made = (rig: Rig, job: Rig, stop: AbortSignal) =>
+  whenReady(() => call<Taken>("POST", "/api/captures/made", { rig, job }, stop), stop);
 export const setupOf = (rig: Rig, stop: AbortSignal) =>
   whenReady(() => call<SetupAnswer>("POST", "/api/setup", { rig }, stop), stop);
 export const earthPlace = (setup: string, form: "svg" | "png") => `/api/setup/${setup}/earth.${form}`;

@@ -221,7 +221,8 @@ def _shares(answer: CaptureAnswer, forecast: Forecast) -> list[Beside]:
 def _beside(name: str, measured: float, forecast: Banded, unit: str) -> Beside:
     text = banded_text(forecast, unit)
     low, high = forecast.low, forecast.high
-    within = None if low is None or high is None else low <= measured <= high
+    banded = low is not None and high is not None and low < high
+    within = low <= measured <= high if banded and low is not None and high is not None else None
     return Beside(
         name=name,
         measured=quantity_text(measured, unit),

@@ -111,13 +111,13 @@ class CaptureDesk:
             return known
         draft = Path(tempfile.mkdtemp(prefix="gapwright-"))
         try:
-            return self._keep(self._fresh(name, call, paths, draft, self._heard(call.names[0], stop)))
+            return self._keep(self._fresh(name, call, paths, draft, self.heard(call.names[0], stop)))
         except KeyboardInterrupt:
             raise Stopped from None
         except InputRefused as refusal:
             raise InputRefused(_without_places(str(refusal), paths)) from None
         finally:
-            self._far.pop(call.names[0], None)
+            self.has_ended(call.names[0])
             if name not in self._read:
                 shutil.rmtree(draft, ignore_errors=True)
             give_back()
@@ -129,12 +129,18 @@ class CaptureDesk:
         told = [(path.name, path.stat().st_mtime_ns, path.stat().st_size) for path in paths]
         return mark(repr((told, sorted(call.said.items()), call.rig)))
 
-    def _heard(self, name: str, stop: Event) -> Progress:
+    def heard(self, name: str, stop: Event) -> Progress:
+        """Progress that is told under a name, until `stop` is set."""
+
         def heard(done: int, total: int, what: str) -> bool:
             self._far[name] = Far(says=what, done=done, total=total)
             return not stop.is_set()
 
         return heard
+
+    def has_ended(self, name: str) -> None:
+        """Tell nothing more under a name."""
+        self._far.pop(name, None)
 
     def _fresh(
         self,

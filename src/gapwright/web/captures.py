@@ -3,7 +3,7 @@
 import asyncio
 from functools import partial
 from threading import Event
-from typing import Annotated
+from typing import Annotated, Protocol, TypeVar
 
 from fastapi import APIRouter, Query, Request
 from pydantic import BaseModel
@@ -14,17 +14,22 @@ from starlette.responses import Response
 from gapwright.app.capture_bench import CaptureSight, capture_sight
 from gapwright.app.capture_form import SaidForm, said_form
 from gapwright.base.progress import Stopped
-from gapwright.shell.capture_desk import Read, ReadCall
+from gapwright.shell.capture_desk import ReadCall
+from gapwright.shell.capture_made import take_simulated
 from gapwright.shell.capture_place import NotSamples
 from gapwright.shell.desk import Desk
 from gapwright.shell.preparation import READING
 from gapwright.study.recording_setup import RecordingSetup
-from gapwright.web.answers import require_looks, require_ready
+from gapwright.web.answers import require_looks, require_ready, require_warm
 from gapwright.web.calls import Chosen
-from gapwright.web.capture_calls import CapturePath, ReadingCall, ReadingName, SaidCall, SetupCall
+from gapwright.web.capture_calls import CapturePath, MadeCall, ReadingCall, ReadingName, SaidCall, SetupCall
 from gapwright.web.crew import Crew
 from gapwright.web.documents import FigureForm, described, file_answer, json_answer
 from gapwright.web.refusals import RESPONSES
+
+V = TypeVar("V", covariant=True)
+MADE = "made"
+"""Name under which the progress of a capture is told that is being made."""
 
 
 class CaptureListed(BaseModel):
@@ -111,6 +116,7 @@ def capture_routes(desk: Desk, crew: Crew) -> APIRouter:
         return json_answer(ReadAnswer(reading=found.reading, sight=capture_sight(found.opened)))
 
     add_taking(router, desk)
+    add_made(router, desk, crew)
     add_setup(router, desk, crew)
     return router
 
@@ -138,6 +144,27 @@ def add_taking(router: APIRouter, desk: Desk) -> None:
             except NotSamples as fault:
                 return Taken(name=None, says=str(fault))
         return Taken(name=taken, says=says)
+
+
+def add_made(router: APIRouter, desk: Desk, crew: Crew) -> None:
+    """The call that records a simulated drilling."""
+
+    @router.post("/captures/made", response_model=Taken)
+    async def made(request: Request, call: MadeCall) -> Taken:
+        """Record a stretch of the simulated drilling of a rig and a job; going away stops the work."""
+        rig = call.rig.name, rig_text(desk, call.rig)
+        job = call.job.name, desk.text("job", call.job.name, call.job.changes)
+        require_warm(desk)
+        place = desk.captures.place
+
+        def work(*, stop: Event) -> str:
+            try:
+                return take_simulated(place, rig, job, progress=desk.captures.heard(MADE, stop))
+            finally:
+                desk.captures.has_ended(MADE)
+
+        name = await while_waited(request, crew, work)
+        return Taken(name=name, says="a capture of the simulated drilling")
 
 
 def add_setup(router: APIRouter, desk: Desk, crew: Crew) -> None:
@@ -184,7 +211,15 @@ def read_call(desk: Desk, call: ReadingCall) -> ReadCall:
     )
 
 
-async def while_waited(request: Request, crew: Crew, work: "partial[Read]") -> Read:
+class Waited(Protocol[V]):
+    """Slow work that can be stopped."""
+
+    def __call__(self, *, stop: Event) -> V:
+        """Do it, until `stop` is set."""
+        ...
+
+
+async def while_waited(request: Request, crew: Crew, work: Waited[V]) -> V:
     """Do slow work as long as somebody waits for it."""
     stop = Event()
 
