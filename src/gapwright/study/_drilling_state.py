@@ -122,8 +122,12 @@ C_OPEN, C_NORMAL, C_PARTIAL, C_TRANSIENT, C_STATIONARY, C_SHORT, C_CONTACT = 0, 
     HOTTEST,  # K, highest of these so far
     HOTTEST_WALL,  # K, highest temperature of the wall so far
     BOILED,  # s for which the wall has been above the boiling point without a break
-) = range(66)
-NUMBERS = 66
+    FAR_HAZARD,  # part of the hazard that lies beyond the window
+    FAR_SHAPE,  # part of the shape that lies beyond the window
+    FAR_LEAST,  # m, smallest gap beyond the window, 0 if there is none
+    FAR_VOLUME,  # m³ of the working gap beyond the window
+) = range(70)
+NUMBERS = 70
 
 # --- whole numbers of the state (index into `flag`) ---------------------------------
 (
@@ -147,8 +151,11 @@ NUMBERS = 66
     FEEDING,  # of the law with hysteresis: 1 feeds, -1 goes back, 0 stands
     ARCS,  # whether each of the last eight discharges was an arc, as bits
     LIFTS,  # lifts so far
-) = range(20)
-FLAGS = 20
+    WORK_STOP,  # rings before this one are in the window: near the front, surveyed at each move
+    TOOL_FIRST,  # first point of the electrode near its tip
+    TOOL_STOP,  # the one behind the last of them
+) = range(23)
+FLAGS = 23
 
 
 class Setting(NamedTuple):
@@ -222,6 +229,8 @@ class World(NamedTuple):
     tool_h: Array
     tool_state: Marks
     sizes: Counts
+    window: Counts
+    """Room for the sizes of what is surveyed at a move."""
     near: Counts
     gap: Array
     area: Array
