@@ -38,9 +38,9 @@ def ring_area(chain_r: Array, chain_z: Array, n: int, i: int) -> float:
 
 
 @compiled_in_place
-def ring_areas(work_r: Array, work_z: Array, n: int, stop: int, area: Array) -> None:
-    """Area of the ring that each of the first `stop` of n workpiece points stands for [m²]."""
-    for i in range(stop):
+def ring_areas(work_r: Array, work_z: Array, n: int, first: int, stop: int, area: Array) -> None:
+    """Area of the ring that each of n workpiece points stands for, from `first` to before `stop` [m²]."""
+    for i in range(first, stop):
         area[i] = ring_area(work_r, work_z, n, i)
 
 

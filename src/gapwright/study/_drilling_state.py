@@ -151,11 +151,12 @@ NUMBERS = 70
     FEEDING,  # of the law with hysteresis: 1 feeds, -1 goes back, 0 stands
     ARCS,  # whether each of the last eight discharges was an arc, as bits
     LIFTS,  # lifts so far
-    WORK_STOP,  # rings before this one are in the window: near the front, surveyed at each move
+    WORK_FIRST,  # first ring near the front: those are surveyed at each move, with those behind it
+    WORK_STOP,  # the one behind the last of them
     TOOL_FIRST,  # first point of the electrode near its tip
     TOOL_STOP,  # the one behind the last of them
-) = range(23)
-FLAGS = 23
+) = range(24)
+FLAGS = 24
 
 
 class Setting(NamedTuple):
@@ -229,8 +230,6 @@ class World(NamedTuple):
     tool_h: Array
     tool_state: Marks
     sizes: Counts
-    window: Counts
-    """Room for the sizes of what is surveyed at a move."""
     near: Counts
     gap: Array
     area: Array

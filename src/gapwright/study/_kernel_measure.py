@@ -7,7 +7,7 @@ import numpy as np
 
 from gapwright.base.compiled import compiled_in_place
 from gapwright.hole._kernel import FAR, open_exit, respace, ring_areas, swept_volume, untangle, volume_between
-from gapwright.hole._kernel_gap import refresh_gaps
+from gapwright.hole._kernel_gap import look_again, refresh_between
 from gapwright.study._drilling_state import (
     BEYOND,
     BROKEN,
@@ -34,6 +34,7 @@ from gapwright.study._drilling_state import (
     TIP,
     TOOL_FIRST,
     TOOL_STOP,
+    WORK_FIRST,
     WORK_STOP,
     Array,
     Counts,
@@ -74,14 +75,15 @@ def tidy(s: Setting, w: World, num: Array, flag: Counts, whole: bool) -> bool:
     Near the front and the tip, or the whole of both surfaces. Returns whether anything changed.
     """
     n, t = w.sizes[0], w.sizes[1]
-    work_stop, tool_first, tool_stop = n, 0, t
+    work_first, work_stop, tool_first, tool_stop = 0, n, 0, t
     if not whole:
-        work_stop, tool_first, tool_stop = flag[WORK_STOP], flag[TOOL_FIRST], flag[TOOL_STOP]
-    work = volume_between(w.work_r, w.work_z, 0, work_stop)
+        work_first, work_stop = flag[WORK_FIRST], flag[WORK_STOP]
+        tool_first, tool_stop = flag[TOOL_FIRST], flag[TOOL_STOP]
+    work = volume_between(w.work_r, w.work_z, work_first, work_stop)
     tool = volume_between(w.tool_r, w.tool_h, tool_first, tool_stop)
-    m, a = untangle(w.work_r, w.work_z, w.state, n, LOOP, 0, work_stop)
+    m, a = untangle(w.work_r, w.work_z, w.state, n, LOOP, work_first, work_stop)
     u, b = untangle(w.tool_r, w.tool_h, w.tool_state, t, LOOP, tool_first, tool_stop)
-    m, c = respace(w.work_r, w.work_z, w.state, m, s.spacing, w.work_r.size, 0, work_stop + m - n)
+    m, c = respace(w.work_r, w.work_z, w.state, m, s.spacing, w.work_r.size, work_first, work_stop + m - n)
     u, d = respace(
         w.tool_r, w.tool_h, w.tool_state, u, s.spacing, w.tool_r.size, tool_first, tool_stop + u - t
     )
@@ -92,10 +94,10 @@ def tidy(s: Setting, w: World, num: Array, flag: Counts, whole: bool) -> bool:
             flag[WORK_STOP] += m - n
         if u != t:
             flag[TOOL_STOP] += u - t
-            for i in range(flag[WORK_STOP], m):
+            for i in range(m):
                 if w.near[i] >= tool_stop - 1:
                     w.near[i] += u - t
-    num[OWED_WORK] += work - volume_between(w.work_r, w.work_z, 0, work_stop + m - n)
+    num[OWED_WORK] += work - volume_between(w.work_r, w.work_z, work_first, work_stop + m - n)
     num[OWED_TOOL] += tool - volume_between(w.tool_r, w.tool_h, tool_first, tool_stop + u - t)
     if num[FRONT] >= s.thickness or num[EXIT] > 0.0:
         after = swept_volume(w.work_r, w.work_z, m)
@@ -106,13 +108,16 @@ def tidy(s: Setting, w: World, num: Array, flag: Counts, whole: bool) -> bool:
 
 
 @compiled_in_place
-def set_window(s: Setting, w: World, num: Array, flag: Counts) -> None:
-    """Lay the window around front and tip anew, and add up what lies beyond it."""
+def set_window(w: World, num: Array, flag: Counts) -> None:
+    """Lay the window around front and tip anew."""
     n, t = w.sizes[0], w.sizes[1]
     stop = n
     while stop > 0 and w.work_z[stop - 1] < num[FRONT] - WINDOW:
         stop -= 1
-    flag[WORK_STOP] = stop
+    start = 0
+    while start < stop and w.work_z[start] < num[FRONT] - WINDOW:
+        start += 1
+    flag[WORK_FIRST], flag[WORK_STOP] = start, stop
     low = 0
     for k in range(t):
         if w.tool_h[k] < w.tool_h[low]:
@@ -124,9 +129,17 @@ def set_window(s: Setting, w: World, num: Array, flag: Counts) -> None:
     while last < t - 1 and w.tool_h[last + 1] < num[TIP] + WINDOW:
         last += 1
     flag[TOOL_FIRST], flag[TOOL_STOP] = first, last + 1
+
+
+@compiled_in_place
+def add_up_beyond(s: Setting, w: World, num: Array, flag: Counts) -> None:
+    """Add up what lies beyond the window."""
+    n, start, stop = w.sizes[0], flag[WORK_FIRST], flag[WORK_STOP]
     hazard, shape, least, volume = 0.0, 0.0, FAR, 0.0
     working = 4.0 * max(num[GAP_MIN], s.smallest_gap)
-    for i in range(stop, n):
+    for i in range(n):
+        if start <= i < stop:
+            continue
         hazard += w.hazard[i]
         if w.state[i] != 0:
             continue
@@ -137,7 +150,7 @@ def set_window(s: Setting, w: World, num: Array, flag: Counts) -> None:
         if g < working:
             volume += w.area[i] * g
     num[FAR_HAZARD], num[FAR_SHAPE], num[FAR_VOLUME] = hazard, shape, volume
-    num[FAR_LEAST] = max(least, 1e-12) if stop < n else 0.0
+    num[FAR_LEAST] = max(least, 1e-12) if least < FAR else 0.0
 
 
 @compiled_in_place
@@ -170,7 +183,7 @@ def flush(s: Setting, num: Array) -> None:
 def survey(s: Setting, w: World, num: Array, flag: Counts, whole: bool) -> None:
     """Front and tip; over the whole of both surfaces the entry and what the gap sets against a flow, too."""
     front, tip = num[FRONT], FAR
-    for i in range(w.sizes[0] if whole else flag[WORK_STOP]):
+    for i in range(0 if whole else flag[WORK_FIRST], w.sizes[0] if whole else flag[WORK_STOP]):
         if w.state[i] != 2:
             front = max(front, w.work_z[i])
     num[FRONT] = min(front, s.thickness)
@@ -204,21 +217,25 @@ def measure(s: Setting, w: World, num: Array, flag: Counts, moved: bool) -> None
         changed = tidy(s, w, num, flag, whole)
     n = w.sizes[0]
     if whole:
-        flag[WORK_STOP] = n
         num[FAR_HAZARD], num[FAR_SHAPE], num[FAR_LEAST], num[FAR_VOLUME] = 0.0, 0.0, 0.0, 0.0
-    stop = flag[WORK_STOP]
-    w.window[0], w.window[1] = stop, w.sizes[1]
-    ring_areas(w.work_r, w.work_z, n, stop, w.area)
-    refresh_gaps(
-        w.work_r, w.work_z, w.state, w.tool_r, w.tool_h, w.window, num[DEPTH], whole and changed,
-        w.near, w.gap,
-    )  # fmt: skip
-    num[GAP_VOLUME] = refresh_hazard(s, stop, w.state, w.area, w.gap, w.hazard, num)
+    first, stop = 0 if whole else flag[WORK_FIRST], n if whole else flag[WORK_STOP]
+    ring_areas(w.work_r, w.work_z, n, first, stop, w.area)
+    refresh_between(
+        w.work_r, w.work_z, w.state, w.tool_r, w.tool_h, w.sizes[1], num[DEPTH], w.near, w.gap, first, stop
+    )
+    if whole:
+        set_window(w, num, flag)
+    if whole and changed:
+        look_again(
+            w.work_r, w.work_z, w.state, flag[WORK_FIRST], flag[WORK_STOP], w.tool_r, w.tool_h, w.sizes[1],
+            flag[TOOL_FIRST], flag[TOOL_STOP], num[DEPTH], w.near, w.gap,
+        )  # fmt: skip
+    num[GAP_VOLUME] = refresh_hazard(s, first, stop, w.state, w.area, w.gap, w.hazard, num)
     flag[SPOT_KNOWN] = 0
-    num[SHAPE] = gap_shape(s, stop, w.state, w.area, w.gap) + num[FAR_SHAPE]
+    num[SHAPE] = gap_shape(s, first, stop, w.state, w.area, w.gap) + num[FAR_SHAPE]
     num[LEAK] = s.conductivity * num[SHAPE] * (1.0 + 2.0 * num[DEBRIS]) / (1.0 - num[DEBRIS])
     if whole:
-        set_window(s, w, num, flag)
+        add_up_beyond(s, w, num, flag)
     if settles:
         survey(s, w, num, flag, whole)
         flush(s, num)

@@ -45,6 +45,7 @@ from gapwright.study._drilling_state import (
     SPOT_Z,
     TIME,
     WAY,
+    WORK_FIRST,
     WORK_STOP,
     WORN,
     Array,
@@ -67,22 +68,22 @@ PLANE_SOURCE = 74e-12  # m³/J absorbed: more than this conduction cannot melt, 
 
 @compiled_in_place
 def refresh_hazard(
-    s: Setting, count: int, state: Marks, area: Array, gap: Array, hazard: Array, num: Array
+    s: Setting, first: int, stop: int, state: Marks, area: Array, gap: Array, hazard: Array, num: Array
 ) -> float:
-    """Ignition weight of every ring and their sum; returns the volume of the working gap [m³].
+    """Ignition weight of rings and the sum of all; returns the volume of the working gap [m³].
 
     This is `gap._kernel.ignition_weight` with all that is alike for every ring
     left to `Setting.hazard_scale`; rings far from the working gap count nothing.
     What lies beyond the window is added as it was.
     """
     total, smallest, volume = 0.0, 1.0, 0.0
-    for i in range(count):
+    for i in range(first, stop):
         if state[i] == 0:
             smallest = min(smallest, gap[i])
     if num[FAR_LEAST] > 0.0:
         smallest = min(smallest, num[FAR_LEAST])
     near = 4.0 * max(smallest, s.smallest_gap)
-    for i in range(count):
+    for i in range(first, stop):
         hazard[i] = 0.0
         if state[i] == 0:
             g = max(gap[i], s.smallest_gap)
@@ -97,10 +98,10 @@ def refresh_hazard(
 
 
 @compiled_in_place
-def gap_shape(s: Setting, count: int, state: Marks, area: Array, gap: Array) -> float:
-    """Area over width, summed over the whole gap, side walls included [m]."""
+def gap_shape(s: Setting, first: int, stop: int, state: Marks, area: Array, gap: Array) -> float:
+    """Area over width, summed over rings, of side walls too [m]."""
     total = 0.0
-    for i in range(count):
+    for i in range(first, stop):
         if state[i] == 0 and gap[i] < 1e-3:
             total += area[i] / max(gap[i], s.smallest_gap)
     return total
@@ -170,7 +171,7 @@ def refresh_near(s: Setting, w: World, first: int, last: int, num: Array, flag: 
         before = w.hazard[i]
         w.hazard[i] = w.area[i] * max(w.gap[i], s.smallest_gap) ** (-s.exponent)
         num[HAZARD] += w.hazard[i] - before
-        if i >= flag[WORK_STOP]:
+        if i < flag[WORK_FIRST] or i >= flag[WORK_STOP]:
             num[FAR_HAZARD] += w.hazard[i] - before
 
 

@@ -155,7 +155,6 @@ def _world(setting: Setting, tip: Tip, wanted: Wanted | None, phases: int) -> Wo
         tool_h=_padded(tool_h, tools),
         tool_state=np.full(tools, METAL, dtype=np.int8),
         sizes=np.array([len(work_r), len(tool_r)], dtype=np.int64),
-        window=np.zeros(2, dtype=np.int64),
         near=np.zeros(points, dtype=np.int64),
         gap=np.ones(points),
         area=np.zeros(points),

@@ -43,7 +43,6 @@ def room(setting: Setting, *, gap: float, phases: int = 9) -> World:
         tool_h=tool_h,
         tool_state=np.zeros(t, dtype=np.int8),
         sizes=np.array([n, t], dtype=np.int64),
-        window=np.array([n, t], dtype=np.int64),
         near=np.zeros(n, dtype=np.int64),
         gap=np.full(n, gap),
         area=np.full(n, 1e-9),
