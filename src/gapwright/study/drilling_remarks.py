@@ -12,6 +12,7 @@ from gapwright.rig.setup import bore_diameter, flushing_pressure, flute_share
 from gapwright.study import _drilling_state as state
 from gapwright.study.assemble import Bench, swept_diameter, usual
 from gapwright.study.drilling import Course
+from gapwright.study.gap_margin import has_margin
 from gapwright.study.limit_words import celsius_text
 from gapwright.study.outcome import Excess
 from gapwright.study.records_kept import WAYS
@@ -41,7 +42,7 @@ def drilling_remarks(made: Bench, done: Course) -> list[str]:
     done
         What the drilling did.
     """
-    parts = (_ending, _ways, _parting, _warmth, _sheet, _lifts, _standing_still, _jet)
+    parts = (_ending, _ways, _parting, _warmth, _sheet, _lifts, _standing_still, _margin, _jet)
     return [sentence for part in parts for sentence in part(made, done)]
 
 
@@ -141,6 +142,16 @@ def _standing_still(made: Bench, _done: Course) -> Iterator[str]:
             f"The spindle stands still, so its run-out of {printed_quantity(setup.spindle.run_out, 'm')} "
             f"sets the hole aside and does not widen it."
         )
+
+
+def _margin(made: Bench, _done: Course) -> Iterator[str]:
+    control = made.rig.controller
+    if made.dry or has_margin(made):
+        return
+    yield (
+        f"The stability margin is worked out for the proportional law on the mean gap voltage. This one "
+        f"follows {control.senses.replace('-', ' ')} by the {control.law} law: the drilling shown tells."
+    )
 
 
 def _jet(made: Bench, _done: Course) -> Iterator[str]:

@@ -100,6 +100,12 @@ def test_a_spindle_at_rest_does_not_widen_the_hole() -> None:
     assert "sets the hole aside" not in told(demo(FIRST), done())
 
 
+def test_a_law_without_a_margin_is_said_to_have_none() -> None:
+    assert "stability margin" not in told(demo(FIRST), done())
+    said = told(demo(FIRST, {"controller.law": "hysteresis", "controller.senses": "store-voltage"}), done())
+    assert "follows store voltage by the hysteresis law" in said
+
+
 def test_lifts_are_counted() -> None:
     assert "lifted 7 times" in told(demo(FIRST), done(lifts=7))
     assert "lifted" not in told(demo(FIRST), done())
