@@ -61,7 +61,15 @@ def test_time_runs_out() -> None:
 
 
 def test_a_charger_that_feeds_an_arc_lets_it_stand() -> None:
-    bench = demo(FIRST, {"generator.resistor.resistance": 12.0, "supply.current_limit": 10.0})
+    """A damped loop does not ring the arc out, and the charger gives more than keeps it alive."""
+    bench = demo(
+        FIRST,
+        {
+            "generator.resistor.resistance": 12.0,
+            "supply.current_limit": 10.0,
+            "leads.contact_resistance": 3.0,
+        },
+    )
     fed = charge_map_of(bench)
     member = median_member(uncertain_constants(bench.rig, bench.job))
     energy = typical_spark_energy(fed, bench)
