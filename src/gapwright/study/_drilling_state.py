@@ -9,6 +9,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from gapwright.gap._kernel import AirConstants
 from gapwright.gap._kernel_memory import MixtureConstants
 from gapwright.motion._kernel import AxisConstants
 from gapwright.study._drilling_parts import Control, Flow, Heat, Parting, Remember
@@ -189,6 +190,7 @@ class Setting(NamedTuple):
     mixture: MixtureConstants
     remember: Remember
     strike_field: float  # V/m, contact rigs
+    air: AirConstants
     strike_volts: float  # V, least voltage that can make an arc
     arc_makes: float  # 1 if the loop lets a make arc form
     neck_constant: float  # A²s/m⁴

@@ -130,7 +130,7 @@ CONSULTED = (
     "crater-width-exponent", "roughness-exponent", "recast-exponent", "recast-floor",
     "memory-gain", "memory-radius", "deionisation-base", "deionisation-slope",
     "bridge-retract", "bridge-sparks", "flushing-reference", "flushing-time-still",
-    "break-energy", "cooled-radius", "sheet-modulus",
+    "break-energy", "plateau-voltage", "cooled-radius", "sheet-modulus",
     "weibull-critical-gap", "weibull-steepness", "weibull-prompt-shape", "weibull-prompt-mean",
     "weibull-late-shape", "weibull-late-mean",
     "face-cooling-water", "face-cooling-oil", "face-cooling-air",

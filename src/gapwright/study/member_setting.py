@@ -4,6 +4,7 @@ from math import inf, pi, sqrt
 
 from gapwright.base.units import Joules, Number
 from gapwright.circuit.charge_map import ChargeMap
+from gapwright.gap.breakdown import air_constants
 from gapwright.gap.breaking import break_energy, safe_voltage_rise
 from gapwright.gap.contact import ARC_MARGIN
 from gapwright.gap.delay import smallest_gap
@@ -248,6 +249,7 @@ def setting(made: Bench, member: Member, charge: ChargeMap, *, spark_energy: Jou
             slope=usual(made, "deionisation-slope", member),
         ),
         strike_field=usual(made, "contact-field", member),
+        air=air_constants(plateau=usual(made, "plateau-voltage")),
         strike_volts=made.burning + ARC_MARGIN,
         arc_makes=1.0 if make_arc_possible(made) else 0.0,
         neck_constant=made.electrode.neck_action.value,
