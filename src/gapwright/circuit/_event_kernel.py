@@ -16,6 +16,8 @@ NEVER = 1e300
 NEGLIGIBLE = 1e-13
 """Terms below this share of the sum of all are left out of the search."""
 SPLITS = 120
+PAST = 4.0
+"""By how many times what is lost in rounding an event is taken after its crossing, so that it has happened."""
 NEAR = 0.05
 """Share of an interval within which a fall that will soon be through is looked for first."""
 ROUNDING = 4e-16
@@ -59,11 +61,12 @@ def value_and_slopes(a, offset, rates, reals, t):
 
 @compiled_in_place
 def falls_through(a, offset, rates, reals, low, high, guess):
-    """Time between `low` (value not negative) and `high` (negative) at which the value is zero."""
+    """Time between `low` (value not negative) and `high` (negative) just past which the value is zero."""
     t, nothing = (guess if low < guess < high else low), abs(offset)
     for k in range(a.shape[0]):
         nothing += abs(a[k])
     nothing *= ROUNDING
+    last = high
     g, d, _ = value_and_slopes(a, offset, rates, reals, t)
     if g < 0.0:
         high = t
@@ -71,7 +74,7 @@ def falls_through(a, offset, rates, reals, low, high, guess):
         low = t
     for _ in range(100):
         if d < 0.0 and abs(g) <= nothing:
-            break
+            return min(t - PAST * nothing / d, last)
         step = t - g / d if d < 0.0 else NEVER
         if not low < step < high:
             step = 0.5 * (low + high)
