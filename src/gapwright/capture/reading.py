@@ -136,6 +136,11 @@ def notes_on(capture: Capture, calibration: Calibration, settings: ReadingSettin
             if settings.capacitance is not None
             else "charge and energy are not known; give the store's capacitance"
         )
+    if calibration.looks_like != calibration.generator:
+        notes.append(
+            f"read as said, as of a {calibration.generator} generator, but the voltage rises as that of a "
+            f"{calibration.looks_like} one does: check the rig or --generator"
+        )
     if not calibration.all_classes:
         notes.append(
             f"open voltage is below {APART:g} times burning voltage: normal, partial and arcs "
