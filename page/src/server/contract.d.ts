@@ -1627,8 +1627,8 @@ export interface components {
         };
         OneChannel: {
             advice: string;
-            capacitance_f: number;
-            full_charge_energy_j: number;
+            capacitance_f: number | null;
+            full_charge_energy_j: number | null;
         };
         Outline: {
             depth_m: components["schemas"]["Array"];
@@ -1857,7 +1857,7 @@ export interface components {
             says: string;
         };
         /** @enum {string} */
-        Shorted: "the store" | "the supply" | "the charger, between supply and store";
+        Shorted: "the store" | "the supply" | "the charger, between supply and store" | "the gap" | "switch and ballast, between supply and gap";
         ShuntAdvice: {
             advice: string;
             filter_s: number;
