@@ -38,7 +38,8 @@ def test_small_captures_stay_in_memory_and_large_ones_are_mapped(
     assert small.found.answer.sparks == large.found.answer.sparks
     assert small.found.answer.energy_j is not None
     assert large.found.answer.energy_j is not None
-    assert large.found.answer.energy_j.total == pytest.approx(small.found.answer.energy_j.total, rel=1e-6)
+    # Mapped samples are whole steps of the converter again, which the text had rounded.
+    assert large.found.answer.energy_j.total == pytest.approx(small.found.answer.energy_j.total, rel=1e-3)
     assert large.found.answer.files == ("two.csv",)
     desk.close()
     assert scratch(tmp_path) == []
