@@ -159,7 +159,7 @@ def stresses_of(findings: tuple[Finding, ...]) -> dict[str, tuple[float, str]]:
     found: dict[str, tuple[float, str]] = {}
     for each in findings:
         part = ALSO.get(each.part, each.part)
-        if each.margin is None or each.limit is None or _is_least(each):
+        if each.margin is None or not each.limit or _is_least(each):
             continue
         share = 1.0 - each.margin
         if share > found.get(part, (-1.0, ""))[0]:

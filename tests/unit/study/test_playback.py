@@ -8,7 +8,7 @@ import pytest
 from gapwright.app.documents import as_json
 from gapwright.hole.shape import hole_volume
 from gapwright.study import _drilling_state as state
-from gapwright.study.playback import DOTS, FRAMES, Film
+from gapwright.study.playback import DOTS, FRAMES, PLACES, Film
 from gapwright.study.records_kept import SPARK_COLUMNS, TICK_COLUMNS
 from tests.unit.study.kept import kept
 
@@ -21,7 +21,8 @@ def test_frames_follow_the_drilling_to_its_end():
     assert 20 <= len(played.frames) <= FRAMES + 4
     fronts = [frame.front_m for frame in played.frames]
     times = [frame.time_s for frame in played.frames]
-    assert fronts == sorted(fronts)
+    # The points of the outline are laid anew now and then, which may cut a tip by the last digit kept.
+    assert min(np.diff(fronts)) > -1.5 * 10.0**-PLACES
     assert times == sorted(times)
     assert times[-1] == pytest.approx(kept().fine.course.time, rel=1e-4)
     assert played.ended == "through"

@@ -116,7 +116,7 @@ def test_a_stretch_nobody_can_look_at_is_refused(changes, says):
 
 @pytest.mark.parametrize(
     ("trace", "says"),
-    [("volts:stoer", "did you mean 'store'"), ("node:nowhere", "no node"), ("node:outt", "out")],
+    [("volts:stor", "did you mean 'store'"), ("node:nowhere", "no node"), ("node:outt", "out")],
 )
 def test_what_the_circuit_does_not_have_is_refused(seen, trace, says):
     with pytest.raises(InputRefused, match=says):
