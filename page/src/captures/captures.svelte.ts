@@ -65,6 +65,7 @@ class Captures {
       desk.notice = `${file.name} must be at most 8 GB to be sent; put it into the folder “captures” of the bench instead.`;
       return;
     }
+    if (route.page !== "captures") route.go("captures"); // where its way here is told
     this.stopSend = new AbortController();
     this.sending = { name: file.name, done: 0, total: file.size };
     try {

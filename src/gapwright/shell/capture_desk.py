@@ -118,7 +118,8 @@ class CaptureDesk:
             raise InputRefused(_without_places(str(refusal), paths)) from None
         finally:
             self.has_ended(call.names[0])
-            if name not in self._read:
+            made = self._read.get(name)
+            if made is None or made.folder != draft:
                 shutil.rmtree(draft, ignore_errors=True)
             give_back()
 
