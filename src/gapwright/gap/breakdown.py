@@ -223,7 +223,15 @@ def strike_gap(voltage: Volts, *, field: Field) -> Metres:
 
 
 def air_constants(*, pressure: Pascals = ATMOSPHERE, plateau: Volts = PLATEAU) -> AirConstants:
-    """Air at a pressure, as the kernels take it."""
+    """Air at a pressure, as the kernels take it.
+
+    Parameters
+    ----------
+    pressure
+        Pressure of the air, above 0. [Pa]
+    plateau
+        Voltage that air between small gaps bears whatever their size. [V]
+    """
     return AirConstants(
         pressure=pressure,
         ionisation=AIR.ionisation,
