@@ -223,7 +223,15 @@ def strike_gap(voltage: Volts, *, field: Field) -> Metres:
 
 
 def air_constants(*, pressure: Pascals = ATMOSPHERE, plateau: Volts = PLATEAU) -> AirConstants:
-    """Air at a pressure, as the kernels take it."""
+    """Air at a pressure, as the kernels take it.
+
+    Parameters
+    ----------
+    pressure
+        Pressure of the air, above 0. [Pa]
+    plateau
+        Voltage that holds between field emission and Paschen's law, above 0. [V]
+    """
     return AirConstants(
         pressure=pressure,
         ionisation=AIR.ionisation,
