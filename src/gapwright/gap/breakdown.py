@@ -230,7 +230,7 @@ def air_constants(*, pressure: Pascals = ATMOSPHERE, plateau: Volts = PLATEAU) -
     pressure
         Pressure of the air, above 0. [Pa]
     plateau
-        Voltage that air between small gaps bears whatever their size. [V]
+        Voltage that holds between field emission and Paschen's law, above 0. [V]
     """
     return AirConstants(
         pressure=pressure,

@@ -59,7 +59,7 @@ def _ways(_made: Bench, done: Course) -> Iterator[str]:
     shares = [
         (count / total, WAY_WORDS[way]) for way, count in zip(WAYS, done.way_count, strict=True) if count
     ]
-    said = ", ".join(f"{100 * share:.2g} % by {way}" for share, way in sorted(shares, reverse=True))
+    said = ", ".join(f"{100 * share:.3g} % by {way}" for share, way in sorted(shares, reverse=True))
     yield f"Of the {total:.3g} discharges of the drilling shown, {said}."
 
 
