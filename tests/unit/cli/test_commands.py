@@ -67,6 +67,13 @@ def test_nothing_asked_prints_help_and_version_prints_version(capsys):
         (["forecast", "nothing.toml", "b"], "there is no file 'nothing.toml'"),
         (["schema", "rug"], "did you mean 'rig'"),
         (["facts", "materials", "coper"], "did you mean 'copper'"),
+        (["circuit", "a", "--scene", "sparks"], "--scene must be one of"),
+        (["circuit", "a", "--schematic", "a.pdf"], "--schematic must end in .svg or .png"),
+        (
+            ["circuit", "a", "--sweep", "x=1..2:lin:2", "--schematic", "a.svg"],
+            "--schematic must stand without",
+        ),
+        (["circuit", "a", "--sweep", "x=1..2:lin:2", "--deck", "a.cir"], "--deck must stand without --sweep"),
     ],
 )
 def test_a_wrong_line_is_refused_in_one_line(capsys, line, said):
@@ -224,8 +231,14 @@ def test_the_files_of_the_demo_are_written_once(capsys, tmp_path):
 def test_a_generator_alone_shows_what_is_too_much(capsys, tmp_path):
     main.run(["demo", "--write", str(tmp_path / "rigs")])
     capsys.readouterr()
-    assert main.run(["circuit", str(tmp_path / "rigs" / "second-build.rig.toml")]) == 0
+    drawn = [tmp_path / "circuit.svg", tmp_path / "circuit.png"]
+    rig = str(tmp_path / "rigs" / "second-build.rig.toml")
+    assert main.run(["circuit", rig, "--schematic", str(drawn[0])]) == 0
     text = capsys.readouterr().out
+    assert 'data-part="coil"' in drawn[0].read_text(encoding="utf-8")
+    assert "mW" in drawn[0].read_text(encoding="utf-8")
+    assert main.run(["circuit", rig, "--schematic", str(drawn[1]), "--quiet"]) == 0
+    assert drawn[1].read_bytes().startswith(b"\x89PNG")
     assert "second build: step-up generator alone" in text
     assert "so it is beyond its limit" in " ".join(text.split())
     assert main.run(["circuit", str(tmp_path / "rigs" / "second-build.job.toml")]) == 2
