@@ -176,12 +176,19 @@ def circuit_file(rig: str, *, scene: str, progress: Progress) -> "Seen":
     return circuit_of(rig, read=read_text, scene=scene_named(scene), progress=progress)
 
 
-def require_plot(place: str) -> None:
+def require_plot(place: str, option: str = "--plot") -> None:
     """Refuse a picture or table that could not be written."""
     from gapwright.shell.figures.plots import require_form
 
-    require_form(place)
+    require_form(place, option)
     require_writable(place)
+
+
+def write_schematic(place: str, seen: "Seen") -> None:
+    """Write the schematic of a scene as a picture, whole or not at all."""
+    from gapwright.shell.figures.schematic_file import schematic_bytes
+
+    write_whole(place, schematic_bytes(place, seen))
 
 
 def write_waves(place: str, seen: "Seen") -> None:

@@ -4,14 +4,14 @@ import { call } from "../server/calls";
 import type { Axis, Chosen, Fault, Generator, Scene, Sized, Swept, Traces, WishField } from "./shapes";
 
 export const generatorOf = (generator: string) => call<Generator>("GET", `/api/generator/${generator}`);
-export const sizeForm = () => call<{ fields: WishField[]; kinds: string[] }>("GET", "/api/size/form");
+export const sizeForm = () => call<{ fields: WishField[]; kinds: string[] }>("GET", "/api/form/size");
 export const checkSize = (rig: Chosen, texts: Record<string, string>, kinds: string[], stop: AbortSignal) =>
-  call<{ faults: Fault[] }>("POST", "/api/size/check", { rig, texts, kinds }, stop);
+  call<{ faults: Fault[] }>("POST", "/api/form/size", { rig, texts, kinds }, stop);
 export const sized = (size: string) => call<Sized>("GET", `/api/size/${size}`);
 export const take = (size: string, rank: number, name: string) =>
   call<Chosen>("POST", `/api/size/${size}/candidate/${rank}`, { name });
 export const checkSweep = (rig: Chosen, job: Chosen | null, axis: Axis, stop: AbortSignal) =>
-  call<{ faults: Fault[] }>("POST", "/api/sweep/check", { rig, job, axis }, stop);
+  call<{ faults: Fault[] }>("POST", "/api/form/sweep", { rig, job, axis }, stop);
 export const swept = (sweep: string) => call<Swept>("GET", `/api/sweep/${sweep}`);
 
 export interface Stretch {

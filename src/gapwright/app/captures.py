@@ -17,6 +17,7 @@ from gapwright.rig.generator import Relaxation
 from gapwright.rig.reading import rig_from_text
 from gapwright.rig.rig import Rig
 from gapwright.rig.setup import is_dry
+from gapwright.study.recording_kinds import gives_pulses
 from gapwright.study.recording_setup import RecordingSetup, recording_setup
 
 
@@ -156,7 +157,8 @@ def read_capture(request: CaptureRequest, hands: CaptureHands) -> CaptureInHand:
     rig = rig_from_text(hands.text(request.rig), request.rig) if request.rig is not None else None
     source, made = _hooked(request, hands)
     settings = ReadingSettings(**_from_rig(rig) | request.settings)
-    if made.capture.current is None and settings.capacitance is None:
+    by_store = made.capture.current is None and settings.generator != "pulse"
+    if by_store and settings.capacitance is None:
         raise InputRefused(
             "a capture without a current must come with the capacitance of its store, from which charge and "
             "energy follow; give --rig or --capacitance, or record the current too"
@@ -222,14 +224,15 @@ def _from_rig(rig: Rig | None) -> dict[str, Any]:
     if rig is None:
         return {}
     generator, supply = rig.generator, rig.supply
-    store = generator.capacitor.capacitance
     known: dict[str, Any] = {
-        "generator": "capacitor",
-        "capacitance": store,
+        "generator": "pulse" if gives_pulses(generator) else "capacitor",
         "inductance": rig.leads.inductance,
         "dry": is_dry(rig.setup.liquid),
         "turning": rig.setup.spindle.speed or None,
     }
+    if gives_pulses(generator):
+        return known
+    store = known["capacitance"] = generator.capacitor.capacitance
     if isinstance(generator, Relaxation):
         known["time_constant"] = store * (generator.resistor.resistance + supply.output_resistance)
     return known

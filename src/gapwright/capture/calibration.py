@@ -42,6 +42,8 @@ class Calibration:
     on_time: Level | None
     """None for a capacitor generator."""
     generator: GeneratorForm
+    looks_like: GeneratorForm
+    """What the rise of the voltage says the generator is; `generator` where too little is seen of it."""
     measured_from: Literal["current", "voltage"]
     edges: Edges
     rate: float
@@ -103,7 +105,8 @@ def calibrated(capture: Capture, settings: ReadingSettings) -> Calibration:
     sample = _sample(capture, edges)
     refuse_short_pulses(sample, capture)
     burning = _refined_burning(sample, capture, settings, burning, edges)
-    form = settings.generator or form_of(sample)
+    looks_like = form_of(sample, settings.generator)
+    form = settings.generator or looks_like
     tau = time_constant(sample, capture, settings, top.value, edges) if form == "capacitor" else None
     return Calibration(
         open_voltage=top,
@@ -116,6 +119,7 @@ def calibrated(capture: Capture, settings: ReadingSettings) -> Calibration:
         time_constant=tau,
         on_time=on_time(sample, capture.rate, settings.on_time) if form == "pulse" else None,
         generator=form,
+        looks_like=looks_like,
         measured_from="current",
         edges=replace(
             _fitted(edges, sample, top.value, burning.value, v_noise.value, dry=settings.dry),

@@ -8,12 +8,18 @@ from gapwright.capture.levels import Level
 from gapwright.capture.segment import Rows
 from gapwright.capture.settings import GeneratorForm
 
+FEWEST_RISES = 3
+"""Rises of the voltage below which they tell nothing of the generator."""
 
-def form_of(rows: Rows) -> GeneratorForm:
-    """Kind of generator: voltage that is offered rises at once, a capacitor takes its wait to charge."""
+
+def form_of(rows: Rows, said: GeneratorForm | None) -> GeneratorForm:
+    """Kind of generator: voltage that is offered rises at once, a capacitor takes its wait to charge.
+
+    Where too few rises are seen it is what was `said`, or a capacitor.
+    """
     risen = rows.marks[rows.marks[:, k.M_READY] >= 0]
-    if len(risen) < 3:
-        return "capacitor"
+    if len(risen) < FEWEST_RISES:
+        return said or "capacitor"
     waited = risen[:, k.M_READY] - risen[:, k.M_BEGIN]
     at_once = (risen[:, k.M_RISE] <= 8) & (risen[:, k.M_RISE] < 0.2 * waited)
     return "pulse" if np.mean(at_once) > 0.5 else "capacitor"

@@ -1,13 +1,13 @@
 """What a capture says: calibration, spark records, statistics and their meaning in words."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from gapwright.base.progress import Progress, silent
 from gapwright.base.units import Number
 from gapwright.capture.calibration import Calibration, calibrated
-from gapwright.capture.classify import UNREST_RATE
+from gapwright.capture.classify import UNREST_RATE, Flag, flagged
 from gapwright.capture.energy import scales_of, skew_effect
 from gapwright.capture.levels import APART
 from gapwright.capture.meaning import Remark, meaning
@@ -61,7 +61,18 @@ def spark_records(
         count = int(places.lengths[number])
         place = Place(first=int(places.starts[number]), time=float(places.times[number]), count=count)
         tables.append(discharge_table(rows, scales, calibration, settings, place))
-    return joined(tables)
+    return with_clipped(joined(tables), capture, calibration, zero)
+
+
+def with_clipped(sparks: SparkTable, capture: Capture, calibration: Calibration, zero: float) -> SparkTable:
+    """Spark records in which those that reached the end of the recorder's range are flagged."""
+    if capture.current is None or capture.current_clipped == 0.0 or calibration.current_noise is None:
+        return sparks
+    ends = np.array([capture.current.min(), capture.current.max()], dtype=np.float64)
+    top = float(np.max(ends * capture.current_scale + capture.current_offset)) - zero
+    near = max(capture.current_step, 2.0 * calibration.current_noise.value)
+    reached = flagged(sparks.peak_current_a >= top - near, Flag.CLIPPED)
+    return replace(sparks, flag_bits=sparks.flag_bits | reached)
 
 
 def understand(
@@ -135,6 +146,11 @@ def notes_on(capture: Capture, calibration: Calibration, settings: ReadingSettin
             "charge and energy are what the store gave, the leads' share in them"
             if settings.capacitance is not None
             else "charge and energy are not known; give the store's capacitance"
+        )
+    if calibration.looks_like != calibration.generator:
+        notes.append(
+            f"read as said, as of a {calibration.generator} generator, but the voltage rises as that of a "
+            f"{calibration.looks_like} one does: check the rig or --generator"
         )
     if not calibration.all_classes:
         notes.append(

@@ -104,6 +104,7 @@ def calibrated_by_voltage(capture: Capture, settings: ReadingSettings) -> Calibr
         time_constant=time_constant(sample, capture, settings, top.value, armed),
         on_time=None,
         generator="capacitor",
+        looks_like="capacitor",
         measured_from="voltage",
         edges=edges_between(top.value, burning.value, noise.value, dry=settings.dry),
         rate=capture.rate,

@@ -16,6 +16,12 @@ NEVER = 1e300
 NEGLIGIBLE = 1e-13
 """Terms below this share of the sum of all are left out of the search."""
 SPLITS = 120
+PAST = 4.0
+"""By how many times what is lost in rounding an event is taken after its crossing, so that it has happened."""
+NEAR = 0.05
+"""Share of an interval within which a fall that will soon be through is looked for first."""
+ROUNDING = 4e-16
+"""Share of the sum of its terms within which a value is lost in rounding."""
 
 
 @compiled_in_place
@@ -54,11 +60,21 @@ def value_and_slopes(a, offset, rates, reals, t):
 
 
 @compiled_in_place
-def falls_through(a, offset, rates, reals, low, high):
-    """Time between `low` (value not negative) and `high` (negative) at which the value is zero."""
-    t = low
+def falls_through(a, offset, rates, reals, low, high, guess):
+    """Time between `low` (value not negative) and `high` (negative) just past which the value is zero."""
+    t, nothing = (guess if low < guess < high else low), abs(offset)
+    for k in range(a.shape[0]):
+        nothing += abs(a[k])
+    nothing *= ROUNDING
+    last = high
     g, d, _ = value_and_slopes(a, offset, rates, reals, t)
+    if g < 0.0:
+        high = t
+    else:
+        low = t
     for _ in range(100):
+        if d < 0.0 and abs(g) <= nothing:
+            return min(t - PAST * nothing / d, last)
         step = t - g / d if d < 0.0 else NEVER
         if not low < step < high:
             step = 0.5 * (low + high)
@@ -239,14 +255,18 @@ def without_negligible(a, offset, reals):
 
 
 @compiled_in_place
-def first_crossing(a, offset, rates, reals, horizon, ends):
-    """First time up to `horizon` at which the value turns negative, or `NEVER`.
+def first_crossing(a, offset, rates, reals, since, horizon, ends):
+    """First time from `since` up to `horizon` at which the value turns negative, or `NEVER`.
 
-    The value at time 0 must not be negative. `ends` is working room for
+    The value at `since` must not be negative. `ends` is working room for
     `SPLITS` numbers.
     """
-    t0, top = 0.0, 1
+    t0, top = since, 1
     ends[0] = horizon
+    g, d, _ = value_and_slopes(a, offset, rates, reals, since)
+    near = -8.0 * g / d if d < 0.0 else NEVER
+    if since < since + near < since + NEAR * (horizon - since):
+        ends[1], top = since + near, 2
     while top > 0:
         t1 = ends[top - 1]
         g_low, d_low, d_high, c_low, c_high = bounds(a, offset, rates, reals, t0, t1)
@@ -262,13 +282,13 @@ def first_crossing(a, offset, rates, reals, horizon, ends):
                 top += 1
                 continue
         if g1 < 0.0:
-            return falls_through(a, offset, rates, reals, t0, t1)
+            return falls_through(a, offset, rates, reals, t0, t1, t0)
         if c_low >= 0.0 and d1 > 0.0 and d_low < 0.0:
             _, d0, _ = value_and_slopes(a, offset, rates, reals, t0)
             if d0 < 0.0:
                 t = lowest_point(a, offset, rates, reals, t0, t1)
                 g, _, _ = value_and_slopes(a, offset, rates, reals, t)
                 if g < 0.0:
-                    return falls_through(a, offset, rates, reals, t0, t)
+                    return falls_through(a, offset, rates, reals, t0, t, t0)
         t0, top = t1, top - 1
     return NEVER

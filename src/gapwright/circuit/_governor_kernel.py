@@ -10,7 +10,7 @@ import math
 
 import numpy as np
 
-from gapwright.base.compiled import compiled_in_place
+from gapwright.base.compiled import compiled_in_place, woven
 from gapwright.circuit._event_kernel import NEVER
 
 SENSE, AFTER, ON_CLOCK, GAP_IS, IN_PHASE, NOT_IN_PHASE = range(6)
@@ -72,7 +72,7 @@ def arm_rules(phases, rules, levels, current, first, signs, offsets):
                 signs[e], offsets[e] = float(rules[r, SIGN]), -rules[r, SIGN] * levels[r, 0]
 
 
-@compiled_in_place
+@woven
 def next_due(clock):
     """Time at which the clock next acts on any governor."""
     due = NEVER

@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from gapwright.base.compiled import compiled_in_place
+from gapwright.base.compiled import compiled_in_place, woven
 from gapwright.circuit._event_kernel import (
     NEVER,
 )
@@ -37,8 +37,8 @@ NO_CONTROL, SWITCH_ON, SWITCH_OFF, DRAINING, IDLE, WAITING, TIMED_ON, TIMED_OFF 
 AT_TURN_OFF, AT_ARC_END, AT_DECISION, AT_EMPTY, AT_IGNITION = 1, 2, 4, 8, 16
 """Events at which the loop returns when asked to by `STOP`."""
 
-DIODES, SWITCH_BIT, GAP_BIT, STORE, WATCH_PEAKS, WATCH_KNOTS, MOST_STEPS = range(7)
-SETUP_INTS = 7
+DIODES, SWITCH_BIT, GAP_BIT, STORE, WATCH_PEAKS, WATCH_KNOTS, MOST_STEPS, GAP_ROW = range(8)
+SETUP_INTS = 8
 """Places in `Setup.ints`, and how many there are."""
 
 THRESHOLD, HOLD, RECOVERY, PERIOD, ON_TIME, LIMIT = range(6)
@@ -117,7 +117,7 @@ def gap_of(mask, bit):
     return (mask >> bit) & 3
 
 
-@compiled_in_place
+@woven
 def arm(given, limits, ints, floats, signs, offsets):
     """Which events can happen now: sign and offset of each event row.
 
@@ -148,7 +148,7 @@ def arm(given, limits, ints, floats, signs, offsets):
         signs[nd + 3], offsets[nd + 3] = 1.0, -limits[RELEASE]
 
 
-@compiled_in_place
+@woven
 def set_switch(setup, state, closed):
     """Close or open the controlled switch."""
     bit = np.int64(1) << setup.ints[SWITCH_BIT]
@@ -158,7 +158,7 @@ def set_switch(setup, state, closed):
         state.ints[MASK] &= ~bit
 
 
-@compiled_in_place
+@woven
 def ignite(tables, setup, state, q, s):
     """Start a discharge."""
     state.ints[MASK] |= np.int64(1) << setup.ints[GAP_BIT]
@@ -169,7 +169,7 @@ def ignite(tables, setup, state, q, s):
     state.ints[LAST] = AT_IGNITION
 
 
-@compiled_in_place
+@woven
 def extinguish(setup, state, log):
     """End a discharge and write it down."""
     state.ints[MASK] &= ~(np.int64(3) << setup.ints[GAP_BIT])
@@ -181,7 +181,7 @@ def extinguish(setup, state, log):
     state.ints[LAST] = AT_ARC_END
 
 
-@compiled_in_place
+@woven
 def write_spark(setup, state, log, ended):
     """Write the present discharge into the log."""
     f = state.floats
@@ -194,7 +194,7 @@ def write_spark(setup, state, log, ended):
     state.ints[SPARKS] += 1
 
 
-@compiled_in_place
+@woven
 def decide(tables, setup, state, q, s):
     """Peak-current control at the end of its off-time: on, wait, or stay off because the store is full."""
     nd = setup.ints[DIODES]
@@ -211,7 +211,7 @@ def decide(tables, setup, state, q, s):
         set_switch(setup, state, True)
 
 
-@compiled_in_place
+@woven
 def full_store(setup, state, coil):
     """Wait until the coil is empty, then until the store has fallen."""
     if coil > EMPTY * setup.floats[LIMIT]:
@@ -221,7 +221,7 @@ def full_store(setup, state, coil):
         state.ints[LAST] |= AT_EMPTY
 
 
-@compiled_in_place
+@woven
 def turn_off(setup, state):
     """Open the switch at the current limit and wait the least off-time."""
     state.ints[CONTROL] = SWITCH_OFF
@@ -231,27 +231,14 @@ def turn_off(setup, state):
     state.ints[LAST] = AT_TURN_OFF
 
 
-@compiled_in_place
+@woven
 def timed_edge(tables, setup, state, q, s):
-    """Edge of the control that comes by the clock."""
-    control = state.ints[CONTROL]
-    f = setup.floats
-    if control == SWITCH_OFF:
+    """End of the least off-time of a current limit."""
+    if state.ints[CONTROL] == SWITCH_OFF:
         decide(tables, setup, state, q, s)
-    elif control == TIMED_ON:
-        state.ints[CONTROL] = TIMED_OFF
-        set_switch(setup, state, False)
-        state.ints[EDGE] += 1
-        state.floats[T_EDGE] = state.ints[EDGE] * f[PERIOD]
-        state.ints[LAST] = AT_TURN_OFF
-    elif control == TIMED_OFF:
-        state.ints[CONTROL] = TIMED_ON
-        set_switch(setup, state, True)
-        state.floats[T_EDGE] = state.ints[EDGE] * f[PERIOD] + f[ON_TIME]
-        state.ints[LAST] = AT_DECISION
 
 
-@compiled_in_place
+@woven
 def change_phase(setup, state, phase):
     """Let a governor enter a phase."""
     governors = (state.current, state.clock, state.stays)
@@ -261,7 +248,7 @@ def change_phase(setup, state, phase):
     )
 
 
-@compiled_in_place
+@woven
 def happen(e, tables, setup, state, log, q, s):
     """Let event `e` happen."""
     nd = setup.ints[DIODES]

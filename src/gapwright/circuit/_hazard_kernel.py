@@ -3,7 +3,7 @@
 import math
 
 from gapwright.base.compiled import compiled_in_place
-from gapwright.circuit._meter_kernel import value_at
+from gapwright.circuit._peak_kernel import value_at
 
 NODE_1, NODE_2 = 0.3399810435848563, 0.8611363115940526
 WEIGHT_1, WEIGHT_2 = 0.6521451548625461, 0.3478548451374538

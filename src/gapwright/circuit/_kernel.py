@@ -14,6 +14,7 @@ from gapwright.circuit._happening_kernel import (
     DRAW,
     DRAWS_OUT,
     GAP_BIT,
+    GAP_ROW,
     HAZARD,
     KNOTS,
     KNOTS_FROM,
@@ -27,6 +28,7 @@ from gapwright.circuit._happening_kernel import (
     NO_CHANCE,
     PEAK,
     RATE,
+    RISING,
     SPARKS,
     SPARKS_FULL,
     STEPS,
@@ -46,11 +48,15 @@ from gapwright.circuit._happening_kernel import (
 )
 from gapwright.circuit._hazard_kernel import hazard_crossing
 from gapwright.circuit._ladder_kernel import carried_by_ladder, first_crossing_by_ladder, products_by_ladder
-from gapwright.circuit._meter_kernel import carried, end_peaks, products, row_peak, take_peaks, turned
+from gapwright.circuit._meter_kernel import carried, products, turned
+from gapwright.circuit._peak_kernel import end_peaks, row_peak, take_peaks
 from gapwright.circuit._search_kernel import (
     chattering,
+    clock_edge,
     clock_events,
     clock_is_due,
+    flip,
+    is_clocked,
     keep_knot,
     meter_arc,
     next_timed,
@@ -119,8 +125,12 @@ def simulate(tables, setup, state, log):
         rows = all_events[s]
         now = violated(rows, q0, signs, offsets, nd)
         if now >= 0 or clock_is_due(f, ints, forced):
-            if now >= 0:
+            if 0 <= now < nd:
+                flip(ints, now)
+            elif now >= 0:
                 happen(now, tables, setup, state, log, q0, s)
+            elif is_clocked(ints, f, forced):
+                clock_edge(given, limits, ints, f)
             else:
                 clock_events(tables, setup, state, q0, s)
             if chattering(f, ints, nd):
@@ -135,7 +145,14 @@ def simulate(tables, setup, state, log):
         modal, reals, rates = all_modal[s], all_reals[s], all_rates[s]
         if modal:
             step_factors(rates, reals, h, factors)
-            at, which = search(rows, rates, reals, q0, signs, offsets, h, amplitudes, ends, factors)
+            at, which = search(rows, rates, reals, q0, signs, offsets, h, -1, 0.0, amplitudes, ends, factors)
+            if which == nd and gap_of(ints[MASK], given[GAP_BIT]) == 1 and ints[RISING] == 1:
+                # The discharge has come above its hold current; the circuit stays as it is.
+                ints[RISING], since = 0, at
+                arm(given, limits, ints, f, signs, offsets)
+                at, which = search(
+                    rows, rates, reals, q0, signs, offsets, h, nd, since, amplitudes, ends, factors
+                )
         else:
             at, which = first_crossing_by_ladder(
                 tables.system[s], q0, rows, signs, offsets, h, vectors[3:], squares
@@ -172,14 +189,19 @@ def simulate(tables, setup, state, log):
         for i in range(m):
             for j in range(m):
                 totals[s, i, j] += integrals[i, j]
+        burning = gap == 1
         if given[WATCH_PEAKS] and modal:
-            take_peaks(all_watched[s], q0, q1, rates, reals, h, peaks, room[3:])
+            mine = given[GAP_ROW] if burning else -1
+            high = take_peaks(all_watched[s], q0, q1, rates, reals, h, peaks, room[3:], mine)
+            if burning:
+                f[PEAK] = max(f[PEAK], high)
         elif given[WATCH_PEAKS]:
             end_peaks(all_watched[s], q0, peaks)
             end_peaks(all_watched[s], q1, peaks)
-        if gap == 1:
+        if burning:
             meter_arc(all_gap_forms[s], integrals, f)
-            f[PEAK] = max(f[PEAK], row_peak(all_gap_rows[s, 1], q0, q1, rates, reals, h, modal))
+            if not (given[WATCH_PEAKS] and modal):
+                f[PEAK] = max(f[PEAK], row_peak(all_gap_rows[s, 1], q0, q1, rates, reals, h, modal, ends))
         for i in range(m):
             total = 0.0
             for k in range(m):
@@ -190,6 +212,8 @@ def simulate(tables, setup, state, log):
         if ignites:
             ints[DRAW] += 1
             ignite(tables, setup, state, q1, s)
+        elif 0 <= which < nd:
+            flip(ints, which)
         elif which >= 0:
             happen(which, tables, setup, state, log, q1, s)
         if not timed and chattering(f, ints, nd):

@@ -3,13 +3,14 @@
 See `_happening_kernel` for the arrays and what an event does.
 """
 
-from gapwright.base.compiled import (
-    compiled_in_place,
-)
+import numpy as np
+
+from gapwright.base.compiled import compiled_in_place, woven
 from gapwright.circuit._event_kernel import (
     NEVER,
     NONE,
     ONE,
+    UNSETTLED,
     falls_through,
     first_crossing,
     screened,
@@ -18,29 +19,39 @@ from gapwright.circuit._event_kernel import (
 from gapwright.circuit._governor_kernel import next_due
 from gapwright.circuit._happening_kernel import (
     ACTION,
+    AT_DECISION,
+    AT_TURN_OFF,
     CHARGE,
+    CONTROL,
+    CULPRIT,
+    EDGE,
     ENERGY,
     FLIPS,
     FORCED,
     GAP_BIT,
     KNOTS,
+    LAST,
     MASK,
+    ON_TIME,
+    PERIOD,
     PROGRESS,
+    SWITCH_BIT,
     T_EDGE,
     T_MARK,
     T_READY,
     T_STOP,
+    TIMED_OFF,
+    TIMED_ON,
     T,
     gap_of,
     ignite,
     timed_edge,
 )
-from gapwright.circuit._meter_kernel import (
-    weighed,
-)
+from gapwright.circuit._meter_kernel import weighed
+from gapwright.circuit._swing_kernel import lone_fall, swing_crossing, swings_alone
 
 
-@compiled_in_place
+@woven
 def violated(rows, q, signs, offsets, nd):
     """Event whose condition does not hold now: the worst diode, else the first other; -1 if all hold."""
     worst, which = 0.0, -1
@@ -57,7 +68,7 @@ def violated(rows, q, signs, offsets, nd):
     return which
 
 
-@compiled_in_place
+@woven
 def chattering(floats, ints, diodes):
     """Whether more events than a circuit can need came at practically one time."""
     if floats[T] - floats[T_MARK] > PROGRESS:
@@ -67,7 +78,7 @@ def chattering(floats, ints, diodes):
     return ints[FLIPS] > 64 + 16 * diodes
 
 
-@compiled_in_place
+@woven
 def next_timed(floats, ints, forced, clock):
     """Time of the next event that comes by the clock."""
     t = min(floats[T_STOP], floats[T_EDGE], next_due(clock))
@@ -80,9 +91,10 @@ def next_timed(floats, ints, forced, clock):
 
 
 @compiled_in_place
-def search(rows, rates, reals, q, signs, offsets, h, amplitudes, ends, factors):
-    """Time and number of the first event within `h`."""
+def search(rows, rates, reals, q, signs, offsets, h, late, since, amplitudes, ends, factors):
+    """Time and number of the first event within `h`; event `late`, if any, counts only from `since` on."""
     found, which = NEVER, -1
+    alone = swings_alone(rates, reals, h)
     for e in range(signs.shape[0]):
         if signs[e] == 0.0:
             continue
@@ -93,26 +105,59 @@ def search(rows, rates, reals, q, signs, offsets, h, amplitudes, ends, factors):
             amplitudes[k] = signs[e] * (r1 * q[k] + r2 * q[k + 1])
             amplitudes[k + 1] = signs[e] * (r1 * q[k + 1] - r2 * q[k])
         without_negligible(amplitudes, offsets[e], reals)
-        seen = screened(amplitudes, offsets[e], rates, reals, factors)
+        seen, begin = UNSETTLED, since
+        if e != late:
+            seen, begin = screened(amplitudes, offsets[e], rates, reals, factors), 0.0
         if seen == NONE:
             continue
         if seen == ONE:
-            at = falls_through(amplitudes, offsets[e], rates, reals, 0.0, h)
+            guess = lone_fall(amplitudes, offsets[e], rates, reals)
+            at = falls_through(amplitudes, offsets[e], rates, reals, 0.0, h, guess)
+        elif alone:
+            at = swing_crossing(amplitudes, offsets[e], rates, reals, begin, min(h, found))
         else:
-            at = first_crossing(amplitudes, offsets[e], rates, reals, min(h, found), ends)
+            at = first_crossing(amplitudes, offsets[e], rates, reals, begin, min(h, found), ends)
         if at < found:
             found, which = at, e
     return found, which
 
 
-@compiled_in_place
+@woven
 def clock_is_due(floats, ints, forced):
     """Whether something happens now by the clock."""
     k = ints[FORCED]
     return floats[T_EDGE] <= floats[T] or (k < forced.shape[0] and forced[k] <= floats[T])
 
 
-@compiled_in_place
+@woven
+def flip(ints, diode):
+    """Turn a diode, or a bend of a coil, to its other state."""
+    ints[LAST], ints[CULPRIT] = 0, diode
+    ints[MASK] ^= np.int64(1) << diode
+
+
+@woven
+def is_clocked(ints, floats, forced):
+    """Whether the edge that is due is one of a clock, and nothing else comes by the clock."""
+    return floats[T_EDGE] <= floats[T] and ints[CONTROL] >= TIMED_ON and ints[FORCED] >= forced.shape[0]
+
+
+@woven
+def clock_edge(given, limits, ints, floats):
+    """Edge of a clock: the switch closes at each period and opens after the on-time."""
+    bit = np.int64(1) << given[SWITCH_BIT]
+    if ints[CONTROL] == TIMED_ON:
+        ints[CONTROL], ints[LAST] = TIMED_OFF, AT_TURN_OFF
+        ints[MASK] &= ~bit
+        ints[EDGE] += 1
+        floats[T_EDGE] = ints[EDGE] * limits[PERIOD]
+    else:
+        ints[CONTROL], ints[LAST] = TIMED_ON, AT_DECISION
+        ints[MASK] |= bit
+        floats[T_EDGE] = ints[EDGE] * limits[PERIOD] + limits[ON_TIME]
+
+
+@woven
 def clock_events(tables, setup, state, q, s):
     """Let what is due by the clock happen."""
     f = state.floats
@@ -123,7 +168,10 @@ def clock_events(tables, setup, state, q, s):
             ignite(tables, setup, state, q, s)
             return
     if f[T_EDGE] <= f[T]:
-        timed_edge(tables, setup, state, q, s)
+        if state.ints[CONTROL] >= TIMED_ON:
+            clock_edge(setup.ints, setup.floats, state.ints, f)
+        else:
+            timed_edge(tables, setup, state, q, s)
 
 
 @compiled_in_place

@@ -76,6 +76,7 @@ def setup_of(
     ints[hk.DIODES], ints[hk.GAP_BIT] = flips, flips + switches
     ints[hk.STORE] = names.index(netlist.store) if netlist.store else -1
     ints[hk.WATCH_PEAKS], ints[hk.WATCH_KNOTS], ints[hk.MOST_STEPS] = 1, record is not None, STEPS_AT_ONCE
+    ints[hk.GAP_ROW] = netlist.names.index(netlist.gap.name) if netlist.gap is not None else -1
     floats[hk.THRESHOLD] = ignition.volts if isinstance(ignition, Threshold) else NEVER
     floats[hk.LIMIT] = floats[hk.HIGHEST] = floats[hk.STORE_SCALE] = 1.0
     if netlist.store:

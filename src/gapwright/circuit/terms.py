@@ -170,7 +170,12 @@ def _in_closed_form(found: _Spectrum, system: Rows) -> Terms:
 
 def _is_sound(terms: Terms) -> bool:
     """Whether the terms are well apart and rebuild the matrix."""
-    lengths = np.linalg.norm(terms.state_of, axis=0)
+    largest = np.abs(terms.state_of).max(axis=0)
+    if not (largest > 0.0).all():
+        return False
+    lengths = largest * np.linalg.norm(
+        terms.state_of / largest, axis=0
+    )  # squares of small ones would be none
     condition = np.linalg.norm(terms.state_of / lengths, 2) * np.linalg.norm(terms.terms_of.T * lengths, 2)
     return bool(condition < HIGHEST_CONDITION and terms.residual <= LARGEST_RECONSTRUCTION_ERROR)
 

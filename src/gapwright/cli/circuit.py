@@ -5,7 +5,7 @@ from typing import Annotated
 import typer
 
 from gapwright.cli.options import Cluster, Json, Keep, Quiet, RigFile, Sweep, WorkerCount
-from gapwright.cli.sweep import require_sweep, swept
+from gapwright.cli.sweep import require_no_sweep, require_sweep, swept
 
 Deck = Annotated[
     str | None, typer.Option("--deck", metavar="FILE", help="Write a deck for a circuit simulator, too.")
@@ -16,6 +16,14 @@ Plot = Annotated[
         "--plot",
         metavar="FILE",
         help="Write waveforms, or a sweep: a picture (.svg, .png) or a table (.parquet).",
+    ),
+]
+Schematic = Annotated[
+    str | None,
+    typer.Option(
+        "--schematic",
+        metavar="FILE",
+        help="Write the schematic, each part with its heat in the scene: a picture (.svg, .png).",
     ),
 ]
 Scene = Annotated[
@@ -33,6 +41,7 @@ def circuit(
     json: Json = False,
     deck: Deck = None,
     plot: Plot = None,
+    schematic: Schematic = None,
     scene: Scene = "spark",
     sweep: Sweep = None,
     workers: WorkerCount = None,
@@ -42,6 +51,7 @@ def circuit(
 ) -> None:
     """Run the generator alone: start-up, sparks, a short, an arc that stands; say what each part endures."""
     if sweep:
+        require_no_sweep(deck=deck, schematic=schematic)
         swept(
             sweep,
             rig=rig,
@@ -55,13 +65,15 @@ def circuit(
         return
     require_sweep(workers=workers, cluster=cluster, keep=keep)
     from gapwright import wiring
-    from gapwright.app.circuit import deck_of
+    from gapwright.app.circuit import deck_of, scene_named
     from gapwright.app.documents import as_json
     from gapwright.cli.progress import Line
     from gapwright.cli.show.circuit import show_circuit
 
-    if plot is not None:
-        wiring.require_plot(plot)
+    scene_named(scene)
+    for option, place in (("--plot", plot), ("--schematic", schematic)):
+        if place is not None:
+            wiring.require_plot(place, option)
     if deck is not None:
         wiring.require_writable(deck)
         wiring.write_whole(deck, deck_of(rig, read=wiring.read_text))
@@ -70,9 +82,13 @@ def circuit(
         seen = wiring.circuit_file(rig, scene=scene, progress=line)
     finally:
         line.clear()
-    if plot is not None:
-        wiring.write_waves(plot, seen)
-        typer.echo(f"waveforms written to {plot}", err=True)
+    for place, write, what in (
+        (plot, wiring.write_waves, "waveforms"),
+        (schematic, wiring.write_schematic, "schematic"),
+    ):
+        if place is not None:
+            write(place, seen)
+            typer.echo(f"{what} written to {place}", err=True)
     if json:
         typer.echo(as_json(seen.told))
     else:

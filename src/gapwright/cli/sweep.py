@@ -58,3 +58,20 @@ def require_sweep(
     for name, value in (("--workers", workers), ("--cluster", cluster), ("--keep", keep), ("--plot", plot)):
         if value is not None:
             raise InputRefused(f"{name} must stand beside --sweep, got it alone; add a sweep or leave it out")
+
+
+def require_no_sweep(**single: str | None) -> None:
+    """Refuse files that one run fills and a sweep does not.
+
+    Raises
+    ------
+    InputRefused
+        If one of them is asked for.
+    """
+    from gapwright.base.errors import InputRefused
+
+    for name, value in single.items():
+        if value is not None:
+            raise InputRefused(
+                f"--{name} must stand without --sweep, got both; write the file of one circuit at a time"
+            )

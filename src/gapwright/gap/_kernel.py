@@ -29,6 +29,17 @@ class HazardConstants(NamedTuple):
     memory_range: float
 
 
+class AirConstants(NamedTuple):
+    """Air and its surfaces as the kernels take them; made by `gapwright.gap.breakdown.air_constants`."""
+
+    pressure: float
+    ionisation: float
+    strength: float
+    closeness: float
+    lowest: float
+    plateau: float
+
+
 @compiled
 def memory_factor(since: float, distance: float, hazard: HazardConstants) -> float:
     """How many times likelier a spark is near the place of the last one."""
@@ -60,6 +71,16 @@ def voltage_power(voltage: float, dead_voltage: float, exponent: float) -> float
         return 0.0
     power: float = voltage**exponent
     return power
+
+
+@compiled
+def air_breakdown(gap: float, field: float, air: AirConstants) -> float:
+    """Breakdown voltage of an air gap: field emission below, the plateau, Paschen's law where it is used."""
+    gas = air.plateau
+    if air.pressure * gap >= air.lowest:
+        strength = air.strength * air.pressure * gap
+        gas = max(gas, strength / (np.log(air.ionisation * air.pressure * gap) - np.log(air.closeness)))
+    return min(field * gap, gas)
 
 
 @compiled

@@ -15,6 +15,7 @@ from gapwright.base.units import (
     Volts,
     VoltsPerPressureLength,
 )
+from gapwright.gap._kernel import AirConstants, air_breakdown
 
 ATMOSPHERE: Pascals = 101_325.0
 """One standard atmosphere [Pa]."""
@@ -221,6 +222,26 @@ def strike_gap(voltage: Volts, *, field: Field) -> Metres:
     return voltage / field
 
 
+def air_constants(*, pressure: Pascals = ATMOSPHERE, plateau: Volts = PLATEAU) -> AirConstants:
+    """Air at a pressure, as the kernels take it.
+
+    Parameters
+    ----------
+    pressure
+        Pressure of the air, above 0. [Pa]
+    plateau
+        Voltage that air between small gaps bears whatever their size. [V]
+    """
+    return AirConstants(
+        pressure=pressure,
+        ionisation=AIR.ionisation,
+        strength=AIR.strength,
+        closeness=_closeness(AIR),
+        lowest=AIR.lowest,
+        plateau=plateau,
+    )
+
+
 def air_breakdown_voltage(
     gap: Metres, *, field: Field, pressure: Pascals = ATMOSPHERE, plateau: Volts = PLATEAU
 ) -> Volts:
@@ -270,6 +291,4 @@ def air_breakdown_voltage(
     require_positive("field", field, "V/m")
     require_positive("pressure", pressure, "Pa")
     require_positive("plateau", plateau, "V")
-    in_range = pressure * gap >= AIR.lowest
-    gas = max(plateau, paschen_voltage(gap, pressure=pressure)) if in_range else plateau
-    return min(field * gap, gas)
+    return air_breakdown(gap, field, air_constants(pressure=pressure, plateau=plateau))

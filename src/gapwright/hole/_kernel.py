@@ -38,33 +38,44 @@ def ring_area(chain_r: Array, chain_z: Array, n: int, i: int) -> float:
 
 
 @compiled_in_place
-def ring_areas(work_r: Array, work_z: Array, sizes: Counts, area: Array) -> None:
-    """Area of the ring that each workpiece point stands for [m²]."""
-    for i in range(sizes[0]):
-        area[i] = ring_area(work_r, work_z, sizes[0], i)
+def ring_areas(work_r: Array, work_z: Array, n: int, first: int, stop: int, area: Array) -> None:
+    """Area of the ring that each of n workpiece points stands for, from `first` to before `stop` [m²]."""
+    for i in range(first, stop):
+        area[i] = ring_area(work_r, work_z, n, i)
 
 
 @compiled_in_place
 def respace(
-    chain_r: Array, chain_z: Array, mark: Marks, n: int, spacing: float, capacity: int
+    chain_r: Array,
+    chain_z: Array,
+    mark: Marks,
+    n: int,
+    spacing: float,
+    capacity: int,
+    first: int = 0,
+    stop: int = -1,
 ) -> tuple[int, bool]:
     """Keep neighbours between 0.45 and 1.8 of `spacing` apart by merging and inserting points.
 
-    `mark` travels with the points. Returns (count, changed).
+    `mark` travels with the points. Looks at the points from `first` to before `stop`,
+    of which neither end moves; -1 for all. Returns (count, changed).
     """
     changed = False
-    i = 1
-    while i < n - 1:
+    if stop < 0:
+        stop = n
+    i = first + 1
+    while i < stop - 1:
         gap = np.hypot(chain_r[i] - chain_r[i - 1], chain_z[i] - chain_z[i - 1])
         if gap < 0.45 * spacing and mark[i] == mark[i - 1]:
             for k in range(i, n - 1):
                 chain_r[k], chain_z[k], mark[k] = chain_r[k + 1], chain_z[k + 1], mark[k + 1]
             n -= 1
+            stop -= 1
             changed = True
         else:
             i += 1
-    i = 1
-    while i < n:
+    i = first + 1
+    while i < stop:
         gap = np.hypot(chain_r[i] - chain_r[i - 1], chain_z[i] - chain_z[i - 1])
         if gap > 1.8 * spacing and mark[i] == mark[i - 1] and n < capacity:
             for k in range(n, i, -1):
@@ -72,6 +83,7 @@ def respace(
             chain_r[i] = 0.5 * (chain_r[i - 1] + chain_r[i + 1])
             chain_z[i] = 0.5 * (chain_z[i - 1] + chain_z[i + 1])
             n += 1
+            stop += 1
             changed = True
         else:
             i += 1
@@ -117,24 +129,35 @@ def open_exit(
 @compiled_in_place
 def swept_volume(chain_r: Array, chain_z: Array, n: int) -> float:
     """Volume between the chain and the plane z = 0, by rings of straight sides [m³]."""
+    return volume_between(chain_r, chain_z, 0, n)
+
+
+@compiled_in_place
+def volume_between(chain_r: Array, chain_z: Array, first: int, stop: int) -> float:
+    """Part of that volume under the sides between the points from `first` to before `stop` [m³]."""
     volume = 0.0
-    for i in range(n - 1):
+    for i in range(first, stop - 1):
         ra, rb, za, zb = chain_r[i], chain_r[i + 1], chain_z[i], chain_z[i + 1]
         volume += np.pi * (rb - ra) * (za * (2.0 * ra + rb) + zb * (ra + 2.0 * rb)) / 3.0
     return volume
 
 
 @compiled_in_place
-def untangle(chain_r: Array, chain_z: Array, mark: Marks, n: int, reach: int) -> tuple[int, bool]:
+def untangle(
+    chain_r: Array, chain_z: Array, mark: Marks, n: int, reach: int, first: int = 0, stop: int = -1
+) -> tuple[int, bool]:
     """Cut off the small loops that wear makes at convex edges, up to `reach` points long.
 
     Where two sides of the chain cross, what lies beyond the crossing has worn
-    away from both sides; it is replaced by the crossing. Returns (count, changed).
+    away from both sides; it is replaced by the crossing. Looks at the points from
+    `first` to before `stop`, -1 for all. Returns (count, changed).
     """
     changed = False
-    i = 0
-    while i < n - 3:
-        j = min(n - 2, i + reach)
+    if stop < 0:
+        stop = n
+    i = first
+    while i < stop - 3:
+        j = min(stop - 2, i + reach)
         while j >= i + 2:
             crossed, r, z = _crossing(chain_r, chain_z, i, j)
             if crossed and mark[i] == mark[j]:
@@ -144,6 +167,7 @@ def untangle(chain_r: Array, chain_z: Array, mark: Marks, n: int, reach: int) ->
                     chain_r[k], chain_z[k] = chain_r[k + gone], chain_z[k + gone]
                     mark[k] = mark[k + gone]
                 n -= gone
+                stop -= gone
                 changed = True
                 break
             j -= 1

@@ -112,17 +112,70 @@ def refresh_gaps(
 
     Returns the smallest gap of a living point [m].
     """
-    smallest = FAR
     count = sizes[1]
-    for i in range(sizes[0]):
+    if thorough:
+        for i in range(sizes[0]):
+            if state[i] == METAL:
+                near[i] = _whole_search(work_r[i], work_z[i], tool_r, tool_h, count, depth)
+    return refresh_between(work_r, work_z, state, tool_r, tool_h, count, depth, near, gap, 0, sizes[0])
+
+
+@compiled_in_place
+def refresh_between(
+    work_r: Array,
+    work_z: Array,
+    state: Marks,
+    tool_r: Array,
+    tool_h: Array,
+    count: int,
+    depth: float,
+    near: Counts,
+    gap: Array,
+    first: int,
+    stop: int,
+) -> float:
+    """Gap of the workpiece points from `first` to before `stop`; returns the smallest of a living one [m]."""
+    smallest = FAR
+    for i in range(first, stop):
         if state[i] != METAL:
             gap[i] = FAR
             continue
-        if thorough:
-            near[i] = _whole_search(work_r[i], work_z[i], tool_r, tool_h, count, depth)
         gap[i], near[i] = nearest_on_chain(work_r[i], work_z[i], tool_r, tool_h, count, depth, near[i])
         if gap[i] < -DEEP:
             near[i] = _whole_search(work_r[i], work_z[i], tool_r, tool_h, count, depth)
             gap[i], near[i] = nearest_on_chain(work_r[i], work_z[i], tool_r, tool_h, count, depth, near[i])
         smallest = min(smallest, gap[i])
     return smallest
+
+
+@compiled_in_place
+def look_again(
+    work_r: Array,
+    work_z: Array,
+    state: Marks,
+    ring: int,
+    rings: int,
+    tool_r: Array,
+    tool_h: Array,
+    count: int,
+    first: int,
+    stop: int,
+    depth: float,
+    near: Counts,
+    gap: Array,
+) -> None:
+    """Search all segments from `first` to before `stop` again for the points from `ring` to before `rings`.
+
+    A search downhill may stay on the wrong side of a bore or a corner.
+    """
+    for i in range(ring, rings):
+        if state[i] != METAL:
+            continue
+        best, where = abs(gap[i]), -1
+        for k in range(first, min(stop, count) - 1):
+            d = _to_segment(work_r[i], work_z[i], tool_r, tool_h, depth, k)
+            if d < best:
+                best, where = d, k
+        if where >= 0:
+            near[i] = where
+            gap[i] = _signed(work_r[i], work_z[i], tool_r, tool_h, depth, where, best, count)

@@ -20,6 +20,19 @@ class Workpiece(FileRecord):
         float,
         Quantity("m", at_least=10e-6, at_most=0.3, example="1.5 mm", help="Thickness where the hole goes."),
     ]
+    overhang: (
+        Annotated[
+            float,
+            Quantity(
+                "m",
+                above=0,
+                at_most=1,
+                example="10 mm",
+                help="Distance from the clamp to the hole where a sheet is clamped on one side only.",
+            ),
+        ]
+        | None
+    ) = None
 
 
 class Hole(FileRecord):

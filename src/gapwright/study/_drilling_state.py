@@ -9,6 +9,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from gapwright.gap._kernel import AirConstants
 from gapwright.gap._kernel_memory import MixtureConstants
 from gapwright.motion._kernel import AxisConstants
 from gapwright.study._drilling_parts import Control, Flow, Heat, Parting, Remember
@@ -122,8 +123,12 @@ C_OPEN, C_NORMAL, C_PARTIAL, C_TRANSIENT, C_STATIONARY, C_SHORT, C_CONTACT = 0, 
     HOTTEST,  # K, highest of these so far
     HOTTEST_WALL,  # K, highest temperature of the wall so far
     BOILED,  # s for which the wall has been above the boiling point without a break
-) = range(66)
-NUMBERS = 66
+    FAR_HAZARD,  # part of the hazard that lies beyond the window
+    FAR_SHAPE,  # part of the shape that lies beyond the window
+    FAR_LEAST,  # m, smallest gap beyond the window, 0 if there is none
+    FAR_VOLUME,  # m³ of the working gap beyond the window
+) = range(70)
+NUMBERS = 70
 
 # --- whole numbers of the state (index into `flag`) ---------------------------------
 (
@@ -147,8 +152,12 @@ NUMBERS = 66
     FEEDING,  # of the law with hysteresis: 1 feeds, -1 goes back, 0 stands
     ARCS,  # whether each of the last eight discharges was an arc, as bits
     LIFTS,  # lifts so far
-) = range(20)
-FLAGS = 20
+    WORK_FIRST,  # first ring near the front: those are surveyed at each move, with those behind it
+    WORK_STOP,  # the one behind the last of them
+    TOOL_FIRST,  # first point of the electrode near its tip
+    TOOL_STOP,  # the one behind the last of them
+) = range(24)
+FLAGS = 24
 
 
 class Setting(NamedTuple):
@@ -181,6 +190,7 @@ class Setting(NamedTuple):
     mixture: MixtureConstants
     remember: Remember
     strike_field: float  # V/m, contact rigs
+    air: AirConstants
     strike_volts: float  # V, least voltage that can make an arc
     arc_makes: float  # 1 if the loop lets a make arc form
     neck_constant: float  # A²s/m⁴

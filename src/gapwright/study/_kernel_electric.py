@@ -13,6 +13,7 @@ from gapwright.base.compiled import compiled_in_place
 from gapwright.circuit import _map_kernel as charge
 from gapwright.circuit import _map_short_kernel as shorts
 from gapwright.circuit._map_kernel import MapArrays
+from gapwright.gap._kernel import air_breakdown
 from gapwright.study._draws import MEMORY, exponential
 from gapwright.study._drilling_state import (
     ASPERITY,
@@ -205,7 +206,7 @@ def next_discharge(
             reach = num[GAP_MIN] - num[ASPERITY]
             if reach <= 0.0:
                 return TOUCH, left
-            strike = max(s.strike_field * reach, s.strike_volts)
+            strike = max(air_breakdown(reach, s.strike_field, s.air), s.strike_volts)
             top = at_phase(m.gap_volts, chart, ig, fg, iv, fv, last)
             if s.arc_makes > 0.0 and top >= strike:
                 phase = phase_of(m.gap_volts, chart, ig, fg, iv, fv, strike)

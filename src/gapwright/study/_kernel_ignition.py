@@ -17,6 +17,7 @@ from gapwright.study._draws import IGNITION, MEMORY, MIXTURE, PLACE, WAYS, expon
 from gapwright.study._drilling_state import (
     ANGLE,
     DEBRIS,
+    FAR_HAZARD,
     GAP_MIN,
     HAZARD,
     NEARBY,
@@ -33,6 +34,8 @@ from gapwright.study._drilling_state import (
     W_FIELD,
     W_PLACE,
     WAY,
+    WORK_FIRST,
+    WORK_STOP,
     Array,
     Bits,
     Counts,
@@ -161,6 +164,27 @@ def ring_of(weights: Array, first: int, last: int, wanted: float) -> int:
 
 
 @compiled_in_place
+def ring_by_hazard(w: World, num: Array, flag: Counts, wanted: float) -> int:
+    """Ring at which the running sum of the hazard reaches `wanted`: near the front first, then beyond."""
+    first, stop, last = flag[WORK_FIRST], flag[WORK_STOP], w.sizes[0] - 1
+    if stop <= first:
+        return ring_of(w.hazard, 0, last, wanted)
+    inside = num[HAZARD] - num[FAR_HAZARD]
+    if wanted <= inside:
+        return ring_of(w.hazard, first, stop - 1, wanted)
+    wanted -= inside
+    passed, where = 0.0, first
+    for i in range(last + 1):
+        if first <= i < stop or w.hazard[i] <= 0.0:
+            continue
+        passed += w.hazard[i]
+        where = i
+        if passed >= wanted:
+            break
+    return where
+
+
+@compiled_in_place
 def around(angle: float, close: float, keys: Bits, counts: Bits) -> float:
     """Angle of a von Mises distribution about `angle`, by the method of Best and Fisher [rad]."""
     if close < 1e-6:
@@ -210,4 +234,4 @@ def place(s: Setting, w: World, num: Array, flag: Counts, keys: Bits, counts: Bi
     num[ANGLE] = 2.0 * np.pi * uniform(keys, counts, ANGLE_DRAW)
     crowd = num[DEBRIS] / s.debris_scale
     flag[WAY] = W_DEBRIS if uniform(keys, counts, WAYS) * (1.0 + crowd) < crowd else W_FIELD
-    return ring_of(w.hazard, 0, w.sizes[0] - 1, chosen * num[HAZARD])
+    return ring_by_hazard(w, num, flag, chosen * num[HAZARD])

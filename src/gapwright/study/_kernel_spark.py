@@ -21,6 +21,9 @@ from gapwright.study._drilling_state import (
     CHARGING,
     DEBRIS,
     DEPTH,
+    FAR_HAZARD,
+    FAR_LEAST,
+    FAR_VOLUME,
     FRONT,
     GAP_MIN,
     GAP_VOLUME,
@@ -41,8 +44,9 @@ from gapwright.study._drilling_state import (
     SPOT_UNTIL,
     SPOT_Z,
     TIME,
-    TIP,
     WAY,
+    WORK_FIRST,
+    WORK_STOP,
     WORN,
     Array,
     Bits,
@@ -64,19 +68,22 @@ PLANE_SOURCE = 74e-12  # m³/J absorbed: more than this conduction cannot melt, 
 
 @compiled_in_place
 def refresh_hazard(
-    s: Setting, count: int, state: Marks, area: Array, gap: Array, hazard: Array, num: Array
+    s: Setting, first: int, stop: int, state: Marks, area: Array, gap: Array, hazard: Array, num: Array
 ) -> float:
-    """Ignition weight of every ring and their sum; returns the volume of the working gap [m³].
+    """Ignition weight of rings and the sum of all; returns the volume of the working gap [m³].
 
     This is `gap._kernel.ignition_weight` with all that is alike for every ring
     left to `Setting.hazard_scale`; rings far from the working gap count nothing.
+    What lies beyond the window is added as it was.
     """
     total, smallest, volume = 0.0, 1.0, 0.0
-    for i in range(count):
+    for i in range(first, stop):
         if state[i] == 0:
             smallest = min(smallest, gap[i])
+    if num[FAR_LEAST] > 0.0:
+        smallest = min(smallest, num[FAR_LEAST])
     near = 4.0 * max(smallest, s.smallest_gap)
-    for i in range(count):
+    for i in range(first, stop):
         hazard[i] = 0.0
         if state[i] == 0:
             g = max(gap[i], s.smallest_gap)
@@ -85,16 +92,16 @@ def refresh_hazard(
                 total += hazard[i]
             if g < near:
                 volume += area[i] * g
-    num[HAZARD] = total
+    num[HAZARD] = total + num[FAR_HAZARD]
     num[GAP_MIN] = smallest
-    return volume
+    return volume + num[FAR_VOLUME]
 
 
 @compiled_in_place
-def gap_shape(s: Setting, count: int, state: Marks, area: Array, gap: Array) -> float:
-    """Area over width, summed over the whole gap, side walls included [m]."""
+def gap_shape(s: Setting, first: int, stop: int, state: Marks, area: Array, gap: Array) -> float:
+    """Area over width, summed over rings, of side walls too [m]."""
     total = 0.0
-    for i in range(count):
+    for i in range(first, stop):
         if state[i] == 0 and gap[i] < 1e-3:
             total += area[i] / max(gap[i], s.smallest_gap)
     return total
@@ -140,28 +147,17 @@ def erode(s: Setting, w: World, ring: int, volume: float, width: float, num: Arr
     if np.hypot(next_r - w.work_r[ring], num[DEPTH] - next_h - w.work_z[ring]) < here:
         k += 1
     worn = volume * s.wear_ratio * s.smear
-    low, high, taken = carve(
+    _, _, taken = carve(
         w.tool_r, w.tool_h, w.tool_state, w.sizes[1], k, due(worn, num[OWED_TOOL]), width, w.cap
     )
     num[OWED_TOOL] += worn - taken
-    if low == 0 or w.tool_h[low] <= num[TIP] + width or w.tool_h[high] <= num[TIP] + width:
-        num[TIP] = lowest(w)
     num[REMOVED] += volume
     num[WORN] += volume * s.wear_ratio
     return first, last
 
 
 @compiled_in_place
-def lowest(w: World) -> float:
-    """Height of the electrode's lowest point [m]."""
-    least = w.tool_h[0]
-    for k in range(w.sizes[1]):
-        least = min(least, w.tool_h[k])
-    return least
-
-
-@compiled_in_place
-def refresh_near(s: Setting, w: World, first: int, last: int, num: Array) -> None:
+def refresh_near(s: Setting, w: World, first: int, last: int, num: Array, flag: Counts) -> None:
     """Recompute areas, gaps and hazards of the rings that a discharge moved."""
     n = w.sizes[0]
     for i in range(max(0, first - 1), min(n, last + 2)):
@@ -172,9 +168,11 @@ def refresh_near(s: Setting, w: World, first: int, last: int, num: Array) -> Non
         w.gap[i], w.near[i] = nearest_on_chain(
             w.work_r[i], w.work_z[i], w.tool_r, w.tool_h, w.sizes[1], num[DEPTH], w.near[i]
         )
-        num[HAZARD] -= w.hazard[i]
+        before = w.hazard[i]
         w.hazard[i] = w.area[i] * max(w.gap[i], s.smallest_gap) ** (-s.exponent)
-        num[HAZARD] += w.hazard[i]
+        num[HAZARD] += w.hazard[i] - before
+        if i < flag[WORK_FIRST] or i >= flag[WORK_STOP]:
+            num[FAR_HAZARD] += w.hazard[i] - before
 
 
 @compiled_in_place
@@ -208,7 +206,7 @@ def take_metal(
     num[MELTED] += max(0.0, volume - PLANE_SOURCE * s.absorbed * energy) * s.batch
     width = s.width_factor * crater_width(energy, s.law)
     first, last = erode(s, w, ring, volume * s.batch, max(width, 2.0 * s.spacing), num)
-    refresh_near(s, w, first, last, num)
+    refresh_near(s, w, first, last, num, flag)
     if s.liquid == 0.0:
         num[ASPERITY] = crater_depth(volume, width) * exponential(keys, counts, ASPERITY_DRAW)
         return

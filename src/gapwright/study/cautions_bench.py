@@ -86,7 +86,7 @@ def spindle_insulation(made: Bench, _stress: Stress) -> Iterator[Caution]:
 def spindle_run_out(made: Bench, _stress: Stress) -> Iterator[Caution]:
     """Run-out that widens the hole."""
     measured, bound = made.rig.setup.spindle.run_out, limit("run-out")
-    if not bound.broken_by(measured):
+    if not bound.broken_by(measured) or made.rig.setup.spindle.speed == 0.0:
         return
     yield by_limit(
         Degree.NOTE,

@@ -12,6 +12,7 @@ from gapwright.rig.generator import Relaxation, StepUp, short_circuit_current
 from gapwright.study import _drilling_state as state
 from gapwright.study.assemble import Bench, swept_bore, swept_diameter, usual
 from gapwright.study.bands import banded, end_error
+from gapwright.study.drilling_remarks import drilling_remarks, flow_excess
 from gapwright.study.ignition import what_a_liquid_changes
 from gapwright.study.network import network, switched_on
 from gapwright.study.one_member import MemberResult
@@ -96,6 +97,7 @@ def figures_of_readings(made: Bench, fine: MemberResult, coarse: Sequence[Member
 def remarks(made: Bench, fine: MemberResult, coarse: Sequence[MemberResult]) -> tuple[str, ...]:
     """What a reader should know about this forecast, in full sentences."""
     said = [what_a_liquid_changes(made)] if made.dry else []
+    said += drilling_remarks(made, fine.course)
     said.append(_surety(coarse))
     said += [text for text in (size_in_words(made.job, coarse),) if text]
     unused = _unused_priors(made)
@@ -126,6 +128,12 @@ CONSULTED = (
     "crater-volume-scatter", "conduction-ceiling", "make-arc-time", "removal-per-energy", "removal-ceiling",
     "removal-band-large", "removal-band-small", "removal-band-energy-large", "removal-band-energy-small",
     "crater-width-exponent", "roughness-exponent", "recast-exponent", "recast-floor",
+    "memory-gain", "memory-radius", "deionisation-base", "deionisation-slope",
+    "bridge-retract", "bridge-sparks", "flushing-reference", "flushing-time-still",
+    "break-energy", "plateau-voltage", "cooled-radius", "sheet-modulus",
+    "weibull-critical-gap", "weibull-steepness", "weibull-prompt-shape", "weibull-prompt-mean",
+    "weibull-late-shape", "weibull-late-mean",
+    "face-cooling-water", "face-cooling-oil", "face-cooling-air",
     "overcut-reference-energy", "overcut-exponent", "bridge-dominated-voltage",
 )  # fmt: skip
 """Constants that a forecast looks up beside the uncertain ones."""
@@ -167,4 +175,10 @@ def excesses(made: Bench, coarse: Sequence[MemberResult]) -> tuple[Excess, ...]:
                 how_far=f"depth is {deep:.0f} diameters, the law holds to about 20",
             )
         )
+    found += flow_excess(made, max(coarse, key=_flow).course)
     return tuple(found)
+
+
+def _flow(result: MemberResult) -> float:
+    """Last flow through the bore [m³/s]."""
+    return float(result.course.numbers[state.FLOW])

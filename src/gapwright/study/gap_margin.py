@@ -42,7 +42,9 @@ class Filling:
 
 
 def gap_loop(made: Bench, history: History) -> GapLoop | None:
-    """Stability of the gap loop at the working gap of a drilling; None by contact, or if it never worked.
+    """Stability of the gap loop at the working gap of a drilling.
+
+    None by contact, if it never worked, or for a controller whose loop has no such margin (`has_margin`).
 
     Parameters
     ----------
@@ -52,7 +54,7 @@ def gap_loop(made: Bench, history: History) -> GapLoop | None:
         What the drilling did.
     """
     gap = working_gap(history)
-    if made.dry or gap is None:
+    if made.dry or gap is None or not has_margin(made):
         return None
     exponent = usual(made, "ignition-exponent")
     sensitivity = voltage_sensitivity(filling(made, exponent), made.rig.controller.set_point)
@@ -73,6 +75,12 @@ def gap_loop(made: Bench, history: History) -> GapLoop | None:
         calm_gain_m_per_s=largest_gain(slope, lag=lag),
         words=in_words(product, largest_gain(slope, lag=lag), step, resolution=rig.axis.resolution, gap=gap),
     )
+
+
+def has_margin(made: Bench) -> bool:
+    """Whether the controller answers in proportion to the mean gap voltage, which makes a margin."""
+    control = made.rig.controller
+    return control.law == "proportional" and control.senses == "mean-gap-voltage"
 
 
 def working_gap(history: History) -> Metres | None:

@@ -4,6 +4,7 @@ from math import inf, pi, sqrt
 
 from gapwright.base.units import Joules, Number
 from gapwright.circuit.charge_map import ChargeMap
+from gapwright.gap.breakdown import air_constants
 from gapwright.gap.breaking import break_energy, safe_voltage_rise
 from gapwright.gap.contact import ARC_MARGIN
 from gapwright.gap.delay import smallest_gap
@@ -187,6 +188,12 @@ def _bridge_burn(made: Bench) -> float:
     return usual(made, "bridge-sparks") * filling
 
 
+def usable_length(made: Bench) -> float:
+    """Length of electrode that one hole may use up [m]."""
+    free = made.rig.setup.electrode.free_length - made.job.workpiece.thickness
+    return made.job.limits.electrode_length or free
+
+
 def setting(made: Bench, member: Member, charge: ChargeMap, *, spark_energy: Joules, batch: int) -> Setting:
     """Constants of one member's drilling.
 
@@ -210,7 +217,6 @@ def setting(made: Bench, member: Member, charge: ChargeMap, *, spark_energy: Jou
     reference = usual(made, "ignition-time", member) * usual(made, "ignition-area")
     width = law.width_scale * spark_energy**law.width_exponent
     wall = 0.5 * (swept_diameter(rig) - swept_bore(rig))
-    usable = job.limits.electrode_length or (rig.setup.electrode.free_length - job.workpiece.thickness)
     absorbed = absorbed_share(made, member, law, spark_energy)
     return Setting(
         thickness=job.workpiece.thickness,
@@ -219,7 +225,7 @@ def setting(made: Bench, member: Member, charge: ChargeMap, *, spark_energy: Jou
         over_travel=over_travel(made),
         swept=0.5 * swept_diameter(rig),
         spacing=min(max(0.3 * width, 5e-6), 0.2 * wall, 40e-6),
-        length=usable + job.workpiece.thickness,
+        length=usable_length(made) + job.workpiece.thickness,
         time_limit=job.limits.time or LONGEST_DRILLING,
         patience=PATIENCE_DRY if made.dry else PATIENCE,
         batch=batch,
@@ -243,6 +249,7 @@ def setting(made: Bench, member: Member, charge: ChargeMap, *, spark_energy: Jou
             slope=usual(made, "deionisation-slope", member),
         ),
         strike_field=usual(made, "contact-field", member),
+        air=air_constants(plateau=usual(made, "plateau-voltage")),
         strike_volts=made.burning + ARC_MARGIN,
         arc_makes=1.0 if make_arc_possible(made) else 0.0,
         neck_constant=made.electrode.neck_action.value,

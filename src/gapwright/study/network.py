@@ -31,6 +31,7 @@ from gapwright.rig.generator_kinds import IsoPulse as IsoPulseRecord
 from gapwright.rig.leads import wire_resistance
 from gapwright.rig.netlist_file import NetlistGenerator
 from gapwright.study.assemble import Bench
+from gapwright.study.mappable import no_map
 from gapwright.study.network_kinds import (
     current_source,
     flyback,
@@ -192,7 +193,4 @@ def charge_map_of(made: Bench, *, progress: Progress = silent) -> ChargeMap:
     try:
         return _map_of(replace(netlist, elements=straight), control, _Listener(progress))
     except InputRefused as fault:
-        raise InputRefused(
-            f'generator.kind = "{made.rig.generator.kind}" must have a charge map to be forecast, got none '
-            f"for this circuit yet: {fault}; `gapwright circuit` runs it"
-        ) from None
+        raise no_map(made.rig.generator, fault) from None

@@ -110,7 +110,7 @@ class Film:
         r, z, kind = zip(*self._dots, strict=True) if self._dots else ((), (), ())
         return Frame(
             time_s=round(self._at("time_s"), 4),
-            front_m=round(float(np.max(work[1])), PLACES),
+            front_m=round(self._at("depth_m"), PLACES),
             gap_m=round(self._at("gap_m"), PLACES),
             mean_v=round(self._at("mean_v"), 2),
             debris=round(self._at("debris"), 4),

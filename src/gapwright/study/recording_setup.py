@@ -7,10 +7,8 @@ from gapwright.base.quantity import printed_quantity
 from gapwright.base.units import (
     Amperes,
     AmperesPerSecond,
-    Farads,
     Henries,
     Hertz,
-    Joules,
     Number,
     Ohms,
     Seconds,
@@ -22,12 +20,18 @@ from gapwright.rig.rig import Rig, loop_resistance
 from gapwright.study.assemble import Bench
 from gapwright.study.earth_clip import EarthClip, Side, earth_clip
 from gapwright.study.generator_alone import Pulse, generator_alone, generator_bench
+from gapwright.study.recording_kinds import (
+    OneChannel,
+    Wanted,
+    gives_pulses,
+    largest_shunt,
+    one_channel,
+    usual_pulse,
+)
 
 SCHEMA = 1
 GOOD_SAMPLES, LEAST_SAMPLES = 50, 10
 """Samples of a pulse for its energy and shape, and for its charge alone; common practice."""
-RISE_SAMPLES = 20
-"""Samples from its start to its peak; common practice."""
 BANDWIDTH_PERIODS = 10.0
 """Bandwidth over the frequency whose half period the pulse is; common practice."""
 BURNING_SHARE = 0.02
@@ -37,8 +41,6 @@ HEADROOM = 1.25
 SPARKS_WANTED = 1000
 SHUNT_HENRIES = 10e-9
 """Inductance of a small shunt of sheet or parallel resistors with its joints; from memory. [H]"""
-SHUNT_SHARE = 0.05
-"""Part that a shunt may add to the loop's impedance; common practice."""
 SHUNTS = tuple(digit * 10.0**power for power in range(-4, 1) for digit in (1.0, 2.0, 5.0))
 PROBES = (1.0, 10.0, 100.0)
 INPUT_RANGE = 20.0
@@ -86,15 +88,6 @@ class ShuntAdvice:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class OneChannel:
-    """What a recorder with one channel can still tell."""
-
-    capacitance_f: Farads
-    full_charge_energy_j: Joules
-    advice: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class RecordingSetup:
     """How to hook a recorder up to this rig."""
 
@@ -125,8 +118,8 @@ def recording_setup(rig: Rig) -> RecordingSetup:
         If no voltage in the rig can strike a spark.
     """
     made, alone = generator_bench(rig), generator_alone(rig)
-    pulse = alone.pulse or _no_pulse(rig)
-    open_volts = alone.peak_open_voltage_v
+    pulse = usual_pulse(rig, alone, burning=made.burning)
+    open_volts = max(alone.peak_open_voltage_v, rig.open_voltage if gives_pulses(rig.generator) else 0.0)
     rise = max(open_volts - made.burning, 0.0) / rig.leads.inductance
     shared = SHARED_LEAD * rise
     ratio = _probe_ratio(open_volts)
@@ -148,7 +141,7 @@ def recording_setup(rig: Rig) -> RecordingSetup:
             f"Each centimetre of wire shared with the spark's loop carries {printed_quantity(shared, 'V')} "
             "while the current rises. Give controller, probes and supply their own wires to one star point."
         ),
-        one_channel=_one_channel(rig, open_volts),
+        one_channel=one_channel(rig, open_volts),
     )
 
 
@@ -178,45 +171,39 @@ def inductive_reading(
     return resistance * current, inductance * rise
 
 
-def _no_pulse(rig: Rig) -> Pulse:
-    """Stand-in where no discharge ended within the run: half a period of the loop."""
-    store = rig.generator.capacitor.capacitance
-    half = math.pi * math.sqrt(rig.leads.inductance * store)
-    peak = rig.open_voltage * math.sqrt(store / rig.leads.inductance)
-    return Pulse(
-        rate_hz=1.0 / half,
-        energy_j=0.5 * store * rig.open_voltage**2,
-        peak_current_a=peak,
-        duration_s=half,
-        charge_c=store * rig.open_voltage,
-        action_a2s=0.5 * peak**2 * half,
-        left_voltage_v=0.0,
-    )
-
-
 def _sampling(made: Bench, pulse: Pulse, open_volts: Volts) -> Sampling:
     span = 2.0 * HEADROOM * open_volts
     record = SPARKS_WANTED / pulse.rate_hz
     rig = made.rig
-    rise = peak_time(
-        SeriesLoop(
-            resistance=loop_resistance(rig),
-            inductance=rig.leads.inductance,
-            capacitance=rig.generator.capacitor.capacitance,
-        )
-    )
-    good = two_digits_up(max(GOOD_SAMPLES / pulse.duration_s, RISE_SAMPLES / rise))
+    rise, wanted = _rise(made, pulse, open_volts), Wanted.of(rig.generator)
+    good = two_digits_up(max(GOOD_SAMPLES / pulse.duration_s, wanted.rise_samples / rise, wanted.rate))
     return Sampling(
         pulse_s=pulse.duration_s,
         rise_s=rise,
         good_rate_hz=good,
-        least_rate_hz=two_digits_up(LEAST_SAMPLES / pulse.duration_s),
-        bandwidth_hz=two_digits_up(BANDWIDTH_PERIODS / (4.0 * min(rise, 0.5 * pulse.duration_s))),
+        least_rate_hz=two_digits_up(max(LEAST_SAMPLES / pulse.duration_s, wanted.least_rate)),
+        bandwidth_hz=two_digits_up(
+            wanted.bandwidth or BANDWIDTH_PERIODS / (4.0 * min(rise, 0.5 * pulse.duration_s))
+        ),
         bits=max(8, math.ceil(math.log2(span / (BURNING_SHARE * made.burning)))),
         voltage_range_v=HEADROOM * open_volts,
         current_range_a=HEADROOM * pulse.peak_current_a,
         record_s=record,
         record_samples=math.ceil(good * record),
+    )
+
+
+def _rise(made: Bench, pulse: Pulse, open_volts: Volts) -> Seconds:
+    """Time from the start of a discharge to its peak."""
+    rig = made.rig
+    if gives_pulses(rig.generator):
+        return pulse.peak_current_a * rig.leads.inductance / max(open_volts - made.burning, 1.0)
+    return peak_time(
+        SeriesLoop(
+            resistance=loop_resistance(rig),
+            inductance=rig.leads.inductance,
+            capacitance=rig.generator.capacitor.capacitance,
+        )
     )
 
 
@@ -249,8 +236,8 @@ def _probe_advice(ratio: float, open_volts: Volts) -> str:
 
 def _shunt(rig: Rig, pulse: Pulse, rise: AmperesPerSecond) -> ShuntAdvice:
     """Largest usual shunt that hardly changes the loop."""
-    impedance = math.sqrt(rig.leads.inductance / rig.generator.capacitor.capacitance) + loop_resistance(rig)
-    chosen = max([ohms for ohms in SHUNTS if ohms <= SHUNT_SHARE * impedance], default=SHUNTS[0])
+    most = largest_shunt(rig, pulse)
+    chosen = max([ohms for ohms in SHUNTS if ohms <= most], default=SHUNTS[0])
     resistive, inductive = inductive_reading(
         chosen, inductance=SHUNT_HENRIES, current=pulse.peak_current_a, rise=rise
     )
@@ -268,26 +255,12 @@ def _shunt(rig: Rig, pulse: Pulse, rise: AmperesPerSecond) -> ShuntAdvice:
         rise_a_per_s=rise,
         resistive_v=resistive,
         inductive_v=inductive,
-        power_w=chosen * pulse.rate_hz * pulse.peak_current_a**2 * pulse.duration_s / 2.0,
+        power_w=chosen * pulse.rate_hz * pulse.action_a2s,
         filter_s=time,
         advice=(
             f"A shunt of {printed_quantity(chosen, 'Ω')} in the lead at the clip's own point reads "
             f"{printed_quantity(resistive, 'V')} at the peak; the {printed_quantity(SHUNT_HENRIES, 'H')} "
             f"that a small one has add {printed_quantity(inductive, 'V')} while the current rises. {verdict} "
             "Use several resistors side by side, sense them at their own feet, and twist the sense wires."
-        ),
-    )
-
-
-def _one_channel(rig: Rig, open_volts: Volts) -> OneChannel:
-    store = rig.generator.capacitor.capacitance
-    return OneChannel(
-        capacitance_f=store,
-        full_charge_energy_j=0.5 * store * open_volts**2,
-        advice=(
-            f"With one channel, record the voltage of the store: each spark's charge is "
-            f"{printed_quantity(store, 'F')} times the fall of the voltage, and its energy follows, the part "
-            "lost in leads and capacitor included. Give --rig when the capture is read, so that the "
-            "capacitance is known; peaks and durations of the current stay unknown."
         ),
     )

@@ -10,6 +10,7 @@ from gapwright.study.assemble import Bench
 from gapwright.study.drilling import Course
 from gapwright.study.one_member import MemberResult
 from gapwright.study.outcome import Banded
+from gapwright.study.why_ended import deciding_number
 
 WHY = {
     "starved": "the gap never ignites often enough to go deeper",
@@ -17,6 +18,7 @@ WHY = {
     "standing arc": "the generator feeds an arc that does not go out",
     "electrode used up": "the electrode is used up before the hole is done",
     "time limit": "the time limit is reached first",
+    "liquid boils": "the hole's wall gets hotter than the liquid's boiling point",
 }
 
 
@@ -40,7 +42,7 @@ def verdict(
     """One sentence: does it get through, how long, and what limits it."""
     wanted = "Gets through" if made.job.hole.through else "Reaches its depth"
     if time.median is None:
-        return f"Does not {_plain(wanted)}: {_main_reason(results)}. What limits it is {limit}."
+        return f"Does not {_plain(wanted)}: {_main_reason(made, results)}. What limits it is {limit}."
     low = duration_text(time.low) if time.low is not None else "unknown"
     high = duration_text(time.high) if time.high is not None else "never"
     share = "" if done_share > 0.995 else f", in {100 * done_share:.0f} % of the ways the constants may lie"
@@ -52,11 +54,13 @@ def _plain(claim: str) -> str:
     return {"Gets through": "get through", "Reaches its depth": "reach its depth"}[claim]
 
 
-def _main_reason(results: Sequence[MemberResult]) -> str:
-    """The commonest reason among members that did not finish."""
+def _main_reason(made: Bench, results: Sequence[MemberResult]) -> str:
+    """The commonest reason among members that did not finish, and the number that decided one of them."""
     reasons = [r.course.ended for r in results if not r.course.gets_through]
     commonest = max(sorted(set(reasons)), key=reasons.count)
-    return WHY.get(commonest, commonest)
+    one = next(r.course for r in results if r.course.ended == commonest)
+    decided = deciding_number(made, one)
+    return WHY.get(commonest, commonest) + (f" ({decided})" if decided else "")
 
 
 def time_shares(done: Course) -> NDArray[np.float64]:

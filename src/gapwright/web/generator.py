@@ -86,6 +86,7 @@ def _add_waves(router: APIRouter, own: GeneratorDesk) -> None:
     @router.get(at, response_model=TracesDrawing)
     def traces(generator: MarkName, scene: SceneName, asked: Asked) -> Response:
         """Least and greatest value of each slice; beyond what was recorded, have it run by a look first."""
+        own.seen(generator)
         return json_answer(traces_drawing(own.traces(generator, asked.look(scene))))
 
     @router.get(
@@ -95,6 +96,7 @@ def _add_waves(router: APIRouter, own: GeneratorDesk) -> None:
         generator: MarkName, scene: SceneName, form: FileForm, asked: Asked, width: Inches = 8.6
     ) -> Response:
         """The same as a figure or a table."""
+        title = own.seen(generator).told.rig
         shown = own.traces(generator, asked.look(scene))
         name = f"{scene.value}-waveforms"
         drawers = own.desk.drawers
@@ -102,7 +104,6 @@ def _add_waves(router: APIRouter, own: GeneratorDesk) -> None:
             return table_answer(drawers, traces_table(shown), form, name)
         from gapwright.shell.figures.traces import traces_picture
 
-        title = own.seen(generator).told.rig
         content = drawers.drawn(traces_picture, shown, form=form, width=width, title=title)
         return file_answer(content, form, name)
 
@@ -150,12 +151,12 @@ def _add_schematics(router: APIRouter, own: GeneratorDesk) -> None:
 def _add_sizes(router: APIRouter, own: GeneratorDesk) -> None:
     """Sizings; they are begun over the socket."""
 
-    @router.get("/size/form")
+    @router.get("/form/size")
     def form() -> SizeForm:
         """The fields of a wish."""
         return SizeForm(fields=FIELDS, kinds=KINDS)
 
-    @router.post("/size/check")
+    @router.post("/form/size")
     def check(call: SizeCall) -> Faults:
         """Everything that is wrong with a wish, by field; nothing is sized."""
         text = own.desk.text("rig", call.rig.name, call.rig.changes)
@@ -183,7 +184,7 @@ def _add_sizes(router: APIRouter, own: GeneratorDesk) -> None:
 def _add_sweeps(router: APIRouter, own: GeneratorDesk) -> None:
     """Sweeps; they are begun over the socket."""
 
-    @router.post("/sweep/check")
+    @router.post("/form/sweep")
     def check(call: SweepCall) -> Faults:
         """Everything that is wrong with a sweep, by field; nothing is run."""
         desk = own.desk

@@ -9,7 +9,7 @@ from pydantic import BaseModel, Field, StringConstraints
 from gapwright.app.generator_view import GeneratorView
 from gapwright.app.size_form import WishFault, WishField
 from gapwright.app.sweep_form import AxisForm, SweepDrawing
-from gapwright.study.scene_traces import Look, trace_asked
+from gapwright.study.scene_traces import LONGEST_LOOK, Look, trace_asked
 from gapwright.study.scenes import SceneName
 from gapwright.study.sizing import Sizing
 from gapwright.study.sweep import Axis
@@ -23,10 +23,10 @@ Text = Annotated[str, StringConstraints(max_length=200)]
 class TracesQuery(BaseModel):
     """A stretch of a scene in seconds from its beginning, and the traces wanted."""
 
-    start: Annotated[float, Field(allow_inf_nan=False)]
-    stop: Annotated[float, Field(allow_inf_nan=False)]
+    start: Annotated[float, Field(ge=0.0, le=LONGEST_LOOK)]
+    stop: Annotated[float, Field(gt=0.0, le=LONGEST_LOOK)]
     trace: Annotated[
-        list[Text],
+        list[Annotated[str, StringConstraints(pattern=r"^(volts|amperes|node):.{1,150}$")]],
         Field(min_length=1, max_length=8, description="volts:PART, amperes:PART or node:NODE"),
     ]
     slices: Annotated[int, Field(ge=2, le=20_000, description="Equal slices of the stretch.")] = 1200
@@ -50,7 +50,7 @@ class LookCall(TracesQuery):
 
 
 class SizeCall(Call):
-    """A wish for a generator: texts of the fields of `/api/size/form`, for a rig like this one."""
+    """A wish for a generator: texts of the fields of `/api/form/size`, for a rig like this one."""
 
     rig: Chosen
     texts: Annotated[dict[Text, Text], Field(max_length=40)]

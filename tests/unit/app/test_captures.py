@@ -10,10 +10,16 @@ import pytest
 
 from gapwright.app.captures import CaptureHands, CaptureRequest, keep_capture, read_capture
 from gapwright.app.documents import as_json, file_schema
+from gapwright.app.measured import ledger_of_capture
 from gapwright.base.errors import InputRefused
+from gapwright.capture.recorder import Recorder, recorded
 from gapwright.capture.recording import Channel, Recording
+from gapwright.capture.truth_pulses import PulseCourse, pulse_truth
 from gapwright.capture.waveform import Segments
+from gapwright.study.meter_readings import MeterReadings
 from gapwright.wiring import demo_text
+from tests.house.code import ROOT
+from tests.made_captures import drawn
 from tests.unit.capture.recorded import BURNING, OPEN, PEAK, PERIOD, RATE, WIDTH, sparks
 
 COUNT = 60
@@ -101,6 +107,23 @@ def test_a_rig_gives_what_it_knows() -> None:
     assert found.rig is not None
     assert found.answer.levels["time_constant_s"].found == "given"
     assert found.answer.levels["time_constant_s"].value == pytest.approx(0.68e-6 * 180.1, rel=1e-6)
+
+
+def test_a_rig_that_gives_pulses_lends_no_store() -> None:
+    text = (ROOT / "examples" / "iso-pulse.rig.toml").read_text(encoding="utf-8")
+    made = pulse_truth(PulseCourse(), count=300, rate=10e6, rng=drawn(11))
+    seen = recorded(made, Recorder(), rng=drawn(12))
+    source = replace(recording(seen.voltage, seen.current), rate=seen.rate)
+    asked = replace(hands(source), text=lambda _place: text)
+    found = read_capture(CaptureRequest(places=("run-0",), rig="iso.toml"), asked)
+    assert found.answer.generator == "pulse"
+    assert "time_constant_s" not in found.answer.levels
+    alone = CaptureRequest(places=("run-0",), rig="iso.toml", hookup={"current_channel": "none"})
+    with pytest.raises(InputRefused, match="a capture of a pulse generator must hold a current"):
+        read_capture(alone, asked)
+    ledger = ledger_of_capture(found, MeterReadings(supply_voltage=80.0, supply_current=4.0))
+    assert "store" not in {line.stage for line in ledger.lines}
+    assert abs(ledger.as_ledger().balance_error) < 1e-12
 
 
 def test_files_of_one_run_are_read_as_one() -> None:

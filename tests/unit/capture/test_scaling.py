@@ -228,3 +228,13 @@ def test_a_slow_sensor_is_told() -> None:
     slow = understand(replace(capture, current_bandwidth=1e6)).notes
     assert any("takes 3.5e-07 s to rise" in note for note in slow)
     assert not any("to rise" in note for note in understand(replace(capture, current_bandwidth=50e6)).notes)
+
+
+def test_sparks_that_reached_the_end_of_the_range_are_flagged() -> None:
+    volts, amperes = sparks(60, noise=0.05)
+    tall = (np.arange(60) % 3 == 0).repeat(volts.size // 60)
+    cut = np.clip(np.round(np.where(tall, 1.0, 0.5) * amperes * 3.0), -100, 100).astype(np.int8)
+    loop = Channel(name="loop", unit="A", codes=cut, scale=1 / 3.0, rails=(-100.0, 100.0))
+    capture = hooked(recording(channel(volts, "gap"), loop), Hookup()).capture
+    flags = understand(capture).sparks.columns()["flags"]
+    assert [("clipped" in each) for each in flags] == [k % 3 == 0 for k in range(60)]

@@ -10,7 +10,7 @@ from gapwright.capture.classify import CONTACT, NORMAL, SHORT
 from gapwright.capture.reading import understand
 from gapwright.capture.recorder import Recorder, recorded
 from gapwright.capture.score import COUNT_BUDGET, RIGHT_BUDGET, scored
-from gapwright.capture.settings import ReadingSettings
+from gapwright.capture.settings import GeneratorForm, ReadingSettings
 from gapwright.capture.truth_relaxation import CapacitorCourse, capacitor_truth
 from gapwright.capture.waveform import Capture, Segments
 from tests.made_captures import captured, drawn
@@ -101,3 +101,10 @@ def test_drift_and_hum_of_the_current_are_followed() -> None:
     crooked = recorded(made, Recorder(drift=0.01, hum=0.01), rng=drawn(9))
     reading = understand(replace(crooked, voltage=plain.voltage))
     assert reading.statistics.energy.total_j == pytest.approx(made.energy, rel=0.01)
+
+
+@pytest.mark.parametrize(("name", "said"), [("resistor", "pulse"), ("pulses", "capacitor")])
+def test_a_generator_that_is_said_wrongly_is_told(name: str, said: GeneratorForm) -> None:
+    told = understand(captured(name), ReadingSettings(generator=said)).notes
+    assert any("check the rig or --generator" in note for note in told)
+    assert not any("--generator" in note for note in understand(captured(name)).notes)

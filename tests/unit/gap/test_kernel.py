@@ -13,6 +13,7 @@ from gapwright.gap._kernel import (
     SHORT,
     STATIONARY_ARC,
     TRANSIENT_ARC,
+    air_breakdown,
     breakdown_share,
     bridging_chance,
     class_code,
@@ -22,6 +23,7 @@ from gapwright.gap._kernel import (
     memory_factor,
     voltage_power,
 )
+from gapwright.gap.breakdown import ATMOSPHERE, PLATEAU, air_constants, paschen_voltage
 from gapwright.gap.classes import CLASS_NAMES, DischargeClass
 from gapwright.gap.delay import Hazard
 
@@ -90,3 +92,10 @@ def test_codes_name_the_classes_in_order():
     assert codes == tuple(range(7))
     assert [CLASS_NAMES[code] for code in codes] == list(DischargeClass)
     assert CLASS_NAMES[STATIONARY_ARC] == "stationary arc"
+
+
+@pytest.mark.parametrize("gap", [0.1e-6, 1e-6, 2.2e-6, 5e-6, 7.4e-6, 7.6e-6, 15e-6, 0.2e-3, 3e-3])
+def test_air_breaks_down_by_whichever_law_holds(gap: float) -> None:
+    field = 150e6
+    gas = PLATEAU if ATMOSPHERE * gap < 0.7599 else max(PLATEAU, paschen_voltage(gap))
+    assert air_breakdown(gap, field, air_constants()) == pytest.approx(min(field * gap, gas), rel=1e-12)

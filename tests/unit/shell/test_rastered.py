@@ -26,8 +26,8 @@ def test_every_kind_is_drawn(place):
     svg = schematic(netlist_of(place.read_text(encoding="utf-8")))
     picture = Image.open(io.BytesIO(svg_as_png(svg))).convert("L")
     width, height = (float(svg.split(f' {name}="')[1].split('"')[0]) for name in ("width", "height"))
-    assert picture.width == pytest.approx(2.0 * width, abs=2)
-    assert picture.height == pytest.approx(2.0 * height, abs=2)
+    assert picture.width == pytest.approx(2.0 * width, rel=2e-3)
+    assert picture.height == pytest.approx(2.0 * height, rel=5e-3)
     ink = np.mean(np.asarray(picture) < 128)
     assert 0.002 < ink < 0.2
 

@@ -97,6 +97,19 @@ def test_the_ring_is_picked_by_its_share_of_the_hazard() -> None:
         assert agree(found[ring] / DRAWS, w.hazard[ring] / w.hazard.sum()), ring
 
 
+def test_a_window_around_the_front_changes_no_share() -> None:
+    s = setting_of(FIRST)
+    w = room(s, gap=12e-6)
+    n = int(w.sizes[0])
+    w.hazard[:] = np.linspace(1.0, 4.0, n)
+    far = float(w.hazard[:4].sum() + w.hazard[n - 5 :].sum())
+    num, flag = numbers(hazard=float(w.hazard.sum()), far_hazard=far), flags(work_first=4, work_stop=n - 5)
+    keys, counts = luck(13)
+    found = np.bincount([place(s, w, num, flag, keys, counts) for _ in range(DRAWS)], minlength=n)
+    for ring in range(n):
+        assert agree(found[ring] / DRAWS, w.hazard[ring] / w.hazard.sum()), ring
+
+
 def test_what_memory_ignites_lies_where_a_full_scan_puts_it() -> None:
     """Rings and angles together, against the hazard of every place of the surface by itself."""
     s = setting_of(FIRST)

@@ -22,7 +22,7 @@ def test_the_sum_over_rings_is_that_of_the_law() -> None:
     s = the_setting()
     area, gap = np.full(5, 2e-8), np.array([5e-6, 10e-6, 15e-6, 40e-6, 1e-3])
     hazard, num = np.zeros(5), np.zeros(state.NUMBERS)
-    refresh_hazard(s, 5, np.zeros(5, dtype=np.int8), area, gap, hazard, num)
+    refresh_hazard(s, 0, 5, np.zeros(5, dtype=np.int8), area, gap, hazard, num)
     law = HazardConstants(
         reference_time=1.0,
         reference_field=1.0,
@@ -44,6 +44,6 @@ def test_what_is_open_neither_ignites_nor_leaks() -> None:
     area, gap = np.full(2, 2e-8), np.full(2, 10e-6)
     hazard, num = np.zeros(2), np.zeros(state.NUMBERS)
     marks = np.array([0, 1], dtype=np.int8)
-    refresh_hazard(s, 2, marks, area, gap, hazard, num)
+    refresh_hazard(s, 0, 2, marks, area, gap, hazard, num)
     assert hazard[1] == 0.0
-    assert gap_shape(s, 2, marks, area, gap) == pytest.approx(2e-8 / 10e-6, rel=1e-12)
+    assert gap_shape(s, 0, 2, marks, area, gap) == pytest.approx(2e-8 / 10e-6, rel=1e-12)

@@ -17,6 +17,26 @@ EXAMPLES = Path(__file__).resolve().parents[3] / "examples"
 KINDS = ("flyback", "iso-pulse", "current-source", "own-circuit")
 
 
+SERIES_SWITCH = """
+[generator.series_switch.switch]
+on_resistance = "9 mohm"
+voltage_rating = "150 V"
+current_rating = "20 A"
+
+[generator.series_switch.detector]
+threshold = "12 V"
+delay = "200 us"
+hold_off = "2 ms"
+"""
+
+
+def second_build(option: str):
+    """The demonstration's step-up with one more key or table."""
+    text, coil = demo_text("second-build.rig.toml"), "[generator.coil]"
+    assert coil in text
+    return generator_bench(rig_from_text(text.replace(coil, f"{option}\n{coil}"), "second-build"))
+
+
 def bench(name: str, old: str = "", new: str = ""):
     text = (EXAMPLES / f"{name}.rig.toml").read_text(encoding="utf-8")
     assert old in text
@@ -33,13 +53,34 @@ def test_a_kind_sparks_and_keeps_its_energy(name: str) -> None:
     assert ran.joules("out", "discharge") > 0.0
 
 
+WHY = {
+    "flyback": "its clamp and its second coil keep energy",
+    "iso-pulse": "its sparks are pulses by the clock",
+    "current-source": "its coil carries a current of its own",
+    "own-circuit": "got governors",
+}
+
+
 @pytest.mark.parametrize("name", KINDS)
-def test_a_kind_without_a_charge_map_says_so(name: str) -> None:
+def test_a_kind_without_a_charge_map_says_why_and_what_to_do(name: str) -> None:
     kind = "netlist" if name == "own-circuit" else name
     with pytest.raises(
-        InputRefused, match=f'kind = "{kind}" must have a charge map .*`gapwright circuit` runs'
+        InputRefused, match=f'got generator.kind = "{kind}": .*{WHY[name]}.*`gapwright circuit` runs it'
     ):
         charge_map_of(bench(name))
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ('blanking = "50 us"', "got generator.blanking = a time: .*; leave it out to forecast"),
+        ('turn_on = "at zero current"', 'write turn_on = "after minimum off-time" to forecast'),
+        (SERIES_SWITCH, "generator.series_switch = a switch: its rules keep their own time"),
+    ],
+)
+def test_an_option_that_has_no_charge_map_is_named(text: str, said: str) -> None:
+    with pytest.raises(InputRefused, match=said):
+        charge_map_of(second_build(text))
 
 
 def test_the_rules_of_an_own_circuit_cut_each_discharge_at_its_charge() -> None:

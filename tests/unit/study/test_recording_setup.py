@@ -3,10 +3,12 @@
 import pytest
 
 from gapwright.rig.reading import rig_from_text
-from gapwright.study.earth_clip import Shorted, Side, earth_clip, shorted
+from gapwright.study.earth_clip import BEHIND_A_SWITCH, Shorted, Side, earth_clip, shorted
 from gapwright.study.recording_setup import inductive_reading, recording_setup, two_digits_up
 from gapwright.wiring import demo_text
+from tests.house.code import ROOT
 
+EXAMPLES = ROOT / "examples"
 TEXT = demo_text("first-build.rig.toml")
 
 
@@ -54,7 +56,8 @@ def test_an_earthed_supply_leaves_a_negative_workpiece_alone() -> None:
 
 
 def test_three_sides_in_earth_short_everything() -> None:
-    assert set(shorted(set(Side))) == set(Shorted)
+    assert set(shorted(set(Side))) == {Shorted.STORE, Shorted.SUPPLY, Shorted.CHARGER}
+    assert set(shorted(set(Side), BEHIND_A_SWITCH)) == {Shorted.GAP, Shorted.STORE, Shorted.LIMITER}
     assert shorted({Side.PLUS}) == ()
 
 
@@ -86,3 +89,24 @@ def test_what_the_pulses_ask_for() -> None:
     assert "--voltage-inverted" in found.reading_options
     assert "--current-inverted" in recording_setup(rig(positive=False)).reading_options
     assert found.shared_lead_v == pytest.approx(10e-9 * (70.0 - 25.0) / 300e-9, rel=0.01)
+
+
+@pytest.mark.parametrize("kind", ["iso-pulse", "current-source"])
+def test_a_generator_of_pulses_is_told_by_its_pulses(kind) -> None:
+    made = rig_from_text((EXAMPLES / f"{kind}.rig.toml").read_text(encoding="utf-8"))
+    found = recording_setup(made)
+    assert found.sampling.pulse_s == pytest.approx(50e-6)
+    assert found.sparks_hz == pytest.approx(10e3)
+    assert found.sampling.good_rate_hz == pytest.approx(10e6)
+    assert found.sampling.least_rate_hz == pytest.approx(5e6)
+    assert 6.0 < found.sampling.current_range_a < 15.0
+    assert found.one_channel.capacitance_f is None
+    assert "no store empties into the gap" in found.one_channel.advice
+    assert found.shunt.resistance_ohm == pytest.approx(50e-3)
+    assert found.open_voltage_v == pytest.approx(made.open_voltage, rel=1e-3)
+    sides = {each.place: each.shorts_on_frame for each in found.earth.places}
+    assert sides["electrode, at its brush or clamp"] == (Shorted.GAP,)
+    assert sides["store, positive terminal"] == (Shorted.LIMITER,)
+    store, supply = made.generator.capacitor.capacitance, made.supply.voltage
+    assert found.earth.wrong_energy_j == pytest.approx(0.5 * store * supply**2)
+    assert "shorts it through the clip and earth" in found.earth.advice

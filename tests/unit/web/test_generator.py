@@ -165,10 +165,10 @@ def test_a_sweep_is_run_over_the_socket_and_leaves_in_every_form(there: TestClie
 
 def test_what_is_wrong_with_a_form_is_said_by_field(there: TestClient) -> None:
     asked = {"rig": RIG, "texts": {"energy": "1 V"}}
-    found = there.post("/api/size/check", json=asked).json()["faults"]
+    found = there.post("/api/form/size", json=asked).json()["faults"]
     assert {each["field"] for each in found} == {"energy", "rate"}
     swept = {"rig": RIG, "axis": {"key": "leads.inductance", "first": "1 uH", "last": "2 V"}}
-    assert [each["field"] for each in there.post("/api/sweep/check", json=swept).json()["faults"]] == ["last"]
+    assert [each["field"] for each in there.post("/api/form/sweep", json=swept).json()["faults"]] == ["last"]
     with there.websocket_connect(WORK) as socket:
         socket.send_json({"work": 3, "size": asked})
         assert heard(socket, 3)["field"] == "energy"
@@ -218,6 +218,6 @@ def test_a_candidate_becomes_a_rig_file_and_none_is_overwritten(tmp_path: Path) 
 
 
 def test_the_form_of_a_wish_is_told(there: TestClient) -> None:
-    told = there.get("/api/size/form").json()
+    told = there.get("/api/form/size").json()
     assert told["fields"][0]["name"] == "energy"
     assert told["kinds"] == ["relaxation", "step-up", "flyback"]

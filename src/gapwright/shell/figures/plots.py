@@ -15,12 +15,13 @@ from gapwright.shell.palette import LIGHT
 from gapwright.study.outcome import Curve
 from gapwright.study.scene_waves import SceneWaves
 
+PICTURES = (".svg", ".png")
 FORMS = (".svg", ".png", ".parquet")
 SUFFIX = {"volts": "v", "amperes": "a"}
 
 
-def require_form(place: str) -> str:
-    """Ending of a file we can write.
+def require_form(place: str, option: str = "--plot") -> str:
+    """Ending of a file we can write; a schematic is no table.
 
     Raises
     ------
@@ -28,8 +29,9 @@ def require_form(place: str) -> str:
         If the ending is none of ours.
     """
     ending = PurePath(place).suffix.lower()
-    if ending not in FORMS:
-        raise InputRefused(f"--plot must end in {', '.join(FORMS[:-1])} or {FORMS[-1]}, got {place!r}")
+    forms = FORMS if option == "--plot" else PICTURES
+    if ending not in forms:
+        raise InputRefused(f"{option} must end in {', '.join(forms[:-1])} or {forms[-1]}, got {place!r}")
     return ending
 
 

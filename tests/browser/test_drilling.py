@@ -1,0 +1,73 @@
+"""The drilling on the page: played spark by spark, its gap and classes, two rigs on one clock."""
+
+import re
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.bench import Bench, visit
+
+PATIENCE = 120_000
+
+
+def at(page: Page, share: float) -> None:
+    """Set the moment of the drilling."""
+    slider = page.get_by_label("Moment of the drilling").first
+    slider.fill(str(round(1000 * share)))
+
+
+@pytest.mark.parametrize("size", ["page", "phone"])
+def test_a_drilling_is_played_spark_by_spark(size: str, bench: Bench, request: pytest.FixtureRequest) -> None:
+    page: Page = request.getfixturevalue(size)
+    visit(page, bench, "hole")
+    closer = page.get_by_role("img", name=re.compile("Enlarged section of the working end.*mean voltage"))
+    closer.wait_for(timeout=PATIENCE)
+    at(page, 0.5)
+    half = closer.get_attribute("aria-label")
+    assert half is not None
+    assert closer.locator("path[opacity]").count() == 40
+    at(page, 0.9)
+    expect(closer).not_to_have_attribute("aria-label", half)
+    expect(page.get_by_text(re.compile(r"A hundred dots for [\d\u202f]+ discharges"))).to_be_visible()
+    expect(page.get_by_role("img", name=re.compile("Gap and mean gap voltage over"))).to_be_visible()
+    expect(page.get_by_role("img", name=re.compile("The gap loop is"))).to_be_visible()
+    expect(page.get_by_role("heading", name="What ignites the sparks")).to_be_visible()
+
+
+def test_playing_goes_on_by_itself_and_holds(page: Page, bench: Bench) -> None:
+    visit(page, bench, "hole")
+    page.get_by_role("button", name="drill it").first.click(timeout=PATIENCE)
+    slider = page.get_by_label("Moment of the drilling").first
+    expect(slider).not_to_have_value("1000")
+    page.get_by_role("button", name="hold").first.click()
+    held = slider.input_value()
+    page.wait_for_timeout(300)
+    assert slider.input_value() == held
+
+
+def test_two_rigs_are_drilled_on_one_clock(page: Page, bench: Bench) -> None:
+    visit(page, bench, "hole")
+    page.get_by_text("compare", exact=True).click()
+    page.get_by_role("checkbox", name="second build").check()
+    page.keyboard.press("Escape")
+    page.get_by_role("heading", name="On one clock").wait_for(timeout=PATIENCE)
+    at(page, 0.2)
+    tiles = page.locator(".tile")
+    expect(tiles).to_have_count(2)
+    expect(tiles.nth(0)).to_contain_text("deep")
+    expect(tiles.nth(1)).to_contain_text("deep")
+    at(page, 1.0)
+    expect(tiles.nth(0)).to_contain_text("after")
+    expect(tiles.nth(1)).to_contain_text("after")
+
+
+def test_the_table_of_a_drilling_can_be_taken_along(page: Page, bench: Bench) -> None:
+    visit(page, bench, "hole")
+    link = page.get_by_role("link", name="Gap and mean voltage against time as CSV")
+    link.wait_for(timeout=PATIENCE)
+    page.get_by_role("img", name=re.compile("Gap and mean gap voltage over")).wait_for(timeout=PATIENCE)
+    with page.expect_download() as taken:
+        link.click()
+    text = taken.value.path().read_text(encoding="utf-8")
+    assert text.splitlines()[0].startswith("time_s,depth_m,feed_m,gap_low_m")
+    assert len(text.splitlines()) > 100

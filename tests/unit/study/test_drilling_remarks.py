@@ -1,0 +1,119 @@
+"""What is said of a drilling: why it ended and by which number, what ignited it, how warm it got."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from gapwright.study import _drilling_state as state
+from gapwright.study.assemble import Bench
+from gapwright.study.drilling import Course
+from gapwright.study.drilling_remarks import drilling_remarks, flow_excess
+from gapwright.study.why_ended import deciding_number
+from tests.unit.study.benches import DRY, FIRST, demo
+
+NOTHING = np.zeros(0)
+
+
+def done(
+    ended: str = "through", *, ways: tuple[float, ...] = (0,) * 6, lifts: int = 0, **numbers: float
+) -> Course:
+    """A course made by hand."""
+    num = np.zeros(state.NUMBERS)
+    num[state.HOTTEST] = num[state.HOTTEST_WALL] = 300.15
+    for name, value in numbers.items():
+        num[getattr(state, name.upper())] = value
+    return Course(
+        ended=ended, time=100.0, numbers=num, energy=np.zeros((2, 1)), stored=0.0, sparks=5000,
+        class_count=NOTHING, class_time=NOTHING, way_count=np.array(ways, dtype=float), lifts=lifts,
+        log=NOTHING, trace=NOTHING, work=(NOTHING, NOTHING), tool=(NOTHING, NOTHING),
+        new_tool=(NOTHING, NOTHING),
+        depth=0.42e-3, worn=9.9e-3, batch=1,
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("ended", "numbers", "said"),
+    [
+        ("starved", {}, "30 s without a micrometre of progress at 420 µm, with 50 sparks a second"),
+        (
+            "only shorts",
+            {"short_time": 70.0},
+            "shorted 70 % of its time, and 30 s without a micrometre of progress",
+        ),
+        ("standing arc", {}, "an arc in 5 control ticks in a row, where 300 mA keeps one alive"),
+        ("electrode used up", {}, "9.9 mm worn off at 420 µm, where 10 mm can be used"),
+        ("time limit", {}, "900 s allowed, and 420 µm reached in it"),
+        (
+            "liquid boils",
+            {"hottest_wall": 390.15},
+            "the hole's wall at up to 117 °C for 10 s, where the liquid boils at 100 °C",
+        ),
+        ("through", {}, ""),
+    ],
+)
+def test_every_end_names_the_number_that_decided(ended: str, numbers: dict[str, float], said: str) -> None:
+    assert deciding_number(demo(FIRST), done(ended, **numbers)) == said
+
+
+def told(bench: Bench, course: Course) -> str:
+    return " ".join(drilling_remarks(bench, course))
+
+
+def test_the_ways_of_ignition_are_counted() -> None:
+    said = told(demo(FIRST), done(ways=(30, 50, 20, 0, 0, 0)))
+    assert (
+        "50 % by what the last spark left at its place, 30 % by the field across the gap, 20 % by debris"
+        in said
+    )
+
+
+def test_boiling_is_flagged_with_its_number() -> None:
+    calm, hot = told(demo(FIRST), done()), told(demo(FIRST), done(hottest=410.15))
+    assert "The liquid in the gap reaches about 27 °C" in calm
+    assert "boils" not in calm
+    assert "reaches about 137 °C" in hot
+    assert "above 100 °C it boils" in hot
+
+
+def test_a_thin_sheet_warms_and_gives_way() -> None:
+    thick = told(demo(FIRST), done())
+    assert "sheet" not in thick
+    thin = demo(FIRST, job={"workpiece.thickness": 0.15e-3})
+    said = told(thin, done(hottest_wall=353.15))
+    assert "A sheet of 0.15 mm" in said or "A sheet of 150 µm" in said
+    assert "warms by about 60 K" in said
+    assert "Clamped on one side" not in said
+    clamped = demo(FIRST, job={"workpiece.thickness": 0.15e-3, "workpiece.overhang": 10e-3})
+    assert "gives way by about 65 µm" in told(clamped, done())
+
+
+def test_a_dry_rig_says_why_no_arc_forms_as_the_faces_part() -> None:
+    said = told(demo(DRY), done())
+    assert "No arc forms as the faces part: the charger gives 400 mA, less than" in said
+    stronger = demo(DRY, {"generator.resistor.resistance": 60.0})
+    assert "beside the store the voltage rises by 36 V/ms" in told(stronger, done())
+
+
+def test_a_spindle_at_rest_does_not_widen_the_hole() -> None:
+    assert "sets the hole aside and does not widen it" in told(demo(DRY), done())
+    assert "sets the hole aside" not in told(demo(FIRST), done())
+
+
+def test_a_law_without_a_margin_is_said_to_have_none() -> None:
+    assert "stability margin" not in told(demo(FIRST), done())
+    said = told(demo(FIRST, {"controller.law": "hysteresis", "controller.senses": "store-voltage"}), done())
+    assert "follows store voltage by the hysteresis law" in said
+
+
+def test_lifts_are_counted() -> None:
+    assert "lifted 7 times" in told(demo(FIRST), done(lifts=7))
+    assert "lifted" not in told(demo(FIRST), done())
+
+
+def test_turbulence_in_the_bore_is_outside_the_law() -> None:
+    made = demo(FIRST)
+    assert flow_excess(made, done(flow=1.3e-7)) == []
+    found = flow_excess(made, done(flow=1.3e-6))
+    assert found[0].how_far.startswith("Reynolds number 82")
+    assert flow_excess(made, replace(done(), batch=1)) == []
