@@ -22,7 +22,7 @@ from gapwright.base.progress import Stopped
 from gapwright.shell.generator_desk import GeneratorDesk
 from gapwright.study.scenes import SceneName
 from gapwright.study.sizing_wish import KINDS
-from gapwright.web.answers import Inches, require_warm, stop_when_gone
+from gapwright.web.answers import Inches, require_looks, stop_when_gone
 from gapwright.web.calls import Chosen
 from gapwright.web.crew import Crew
 from gapwright.web.documents import FigureForm, TableForm, described, file_answer, json_answer, table_answer
@@ -53,7 +53,7 @@ def generator_routes(own: GeneratorDesk, crew: Crew) -> APIRouter:
     @router.post("/generator", response_model=Generator)
     async def generator(request: Request, call: GeneratorCall) -> Response:
         """Run the scenes of a rig's generator; going away stops the work."""
-        require_warm(own.desk)
+        require_looks(own.desk)
         text = own.desk.text("rig", call.rig.name, call.rig.changes)
         stop = Event()
         watch = asyncio.create_task(stop_when_gone(request, stop))

@@ -104,7 +104,8 @@ class WorkSession:
             loop.call_soon_threadsafe(self.out.put_nowait, json_bytes(record))
 
         try:
-            while not (state := self.own.desk.preparation.state).warm:
+            drills = work.sweep is not None and work.sweep.job is not None
+            while not ((state := self.own.desk.preparation.state).warm if drills else state.looks):
                 if stop.is_set() or state.failed:
                     raise GapwrightError(state.failed or "stopped as asked")
                 self.post(WorkProgress(work=work.work, says=state.says, done=state.done, total=state.total))
