@@ -176,7 +176,7 @@ def _total(row: Row, name: str, count: int) -> float:
     return sum(taken) + max(0, count - len(taken)) * taken[-1]
 
 
-def usable_length(made: Bench) -> Metres:
+def standing_length(made: Bench) -> Metres:
     """Length of one electrode that holes may use up without setting it again in its holder [m]."""
     return max(0.0, made.rig.setup.electrode.free_length - made.job.workpiece.thickness)
 
@@ -184,13 +184,13 @@ def usable_length(made: Bench) -> Metres:
 def _per_electrode(made: Bench, row: Row) -> float:
     """Whole holes from one electrode."""
     wear = row[-1].figure["wear_length"]
-    return float(floor(usable_length(made) / wear)) if isfinite(wear) and wear > 0.0 else nan
+    return float(floor(standing_length(made) / wear)) if isfinite(wear) and wear > 0.0 else nan
 
 
 def _electrodes(made: Bench, row: Row, count: int, spare: Metres) -> float:
     """Electrodes for all holes; endless where one does not last for a hole."""
     wear = row[-1].figure["wear_length"] + spare
-    whole = floor(usable_length(made) / wear) if isfinite(wear) and wear > 0.0 else 0
+    whole = floor(standing_length(made) / wear) if isfinite(wear) and wear > 0.0 else 0
     return float(ceil(count / whole)) if whole else inf
 
 
@@ -273,7 +273,7 @@ def in_words(made: Bench, found: HoleRow, *, formed: bool) -> tuple[str, ...]:
 
 def _settings_in_words(made: Bench, found: HoleRow) -> str:
     """How many electrodes that makes."""
-    usable, needs = printed_quantity(usable_length(made), "m"), found.electrodes.median
+    usable, needs = printed_quantity(standing_length(made), "m"), found.electrodes.median
     if needs is None:
         return f"; the {usable} that stand free do not last for one hole: set it again on the way."
     many = f"{needs:.0f} electrodes" if needs > 1.5 else "one electrode"

@@ -189,9 +189,10 @@ def _bridge_burn(made: Bench) -> float:
 
 
 def usable_length(made: Bench) -> float:
-    """Length of electrode that one hole may use up [m]."""
+    """Length of electrode that one hole may use up: what stands free, or less if the job says so [m]."""
     free = made.rig.setup.electrode.free_length - made.job.workpiece.thickness
-    return made.job.limits.electrode_length or free
+    limit = made.job.limits.electrode_length
+    return free if limit is None else min(limit, free)
 
 
 def setting(made: Bench, member: Member, charge: ChargeMap, *, spark_energy: Joules, batch: int) -> Setting:

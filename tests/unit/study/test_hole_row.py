@@ -10,7 +10,8 @@ import pytest
 from gapwright.study import _drilling_state as state
 from gapwright.study.drillings import Work, drillings
 from gapwright.study.forecast import said
-from gapwright.study.hole_row import dress_after, hole_row, point_length, touched_off, usable_length
+from gapwright.study.hole_row import dress_after, hole_row, point_length, standing_length, touched_off
+from gapwright.study.member_setting import usable_length
 from tests.unit.study.benches import FIRST, demo
 
 MADE = demo(FIRST)
@@ -65,7 +66,7 @@ def test_holes_beyond_the_row_are_like_its_last() -> None:
     assert MADE.job.hole.count == 12
     assert found.total_electrode_m.median == pytest.approx(23e-3, rel=1e-12)
     assert found.total_time_s.median == pytest.approx(1200.0, rel=1e-12)
-    assert usable_length(MADE) == pytest.approx(FREE, rel=1e-12)
+    assert standing_length(MADE) == pytest.approx(FREE, rel=1e-12)
     assert found.holes_per_electrode.median == 11.0
     assert found.electrodes.median == 2.0
     assert found.holes[1].wear_length_m.median == pytest.approx(2e-3, rel=1e-12)
@@ -123,3 +124,11 @@ def test_a_drilled_row_begins_each_hole_with_the_end_of_the_one_before() -> None
     # An end that has its form already wears about as much again.
     assert second.wear_length_m.median == pytest.approx(first.wear_length_m.median, rel=0.5)
     assert said(done, seed=0).row == row
+
+
+def test_a_job_s_limit_gives_no_more_electrode_than_there_is() -> None:
+    short = demo(FIRST, rig={"setup.electrode.free_length": 2.0e-3})
+    assert usable_length(short) == pytest.approx(0.5e-3, rel=1e-9)
+    assert usable_length(MADE) == pytest.approx(10e-3, rel=1e-9)
+    unlimited = demo(FIRST, job={"limits.electrode_length": None})
+    assert usable_length(unlimited) == pytest.approx(FREE, rel=1e-9)
