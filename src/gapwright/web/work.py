@@ -17,6 +17,7 @@ from gapwright.app.sweep_form import axis_faults
 from gapwright.base.errors import GapwrightError
 from gapwright.base.progress import Progress
 from gapwright.shell.generator_desk import GeneratorDesk, SweepAsk
+from gapwright.shell.preparation import Prepared
 from gapwright.web.crew import Crew
 from gapwright.web.documents import json_bytes
 from gapwright.web.generator_calls import (
@@ -104,8 +105,7 @@ class WorkSession:
             loop.call_soon_threadsafe(self.out.put_nowait, json_bytes(record))
 
         try:
-            drills = work.sweep is not None and work.sweep.job is not None
-            while not ((state := self.own.desk.preparation.state).warm if drills else state.looks):
+            while not _is_ready(work, state := self.own.desk.preparation.state):
                 if stop.is_set() or state.failed:
                     raise GapwrightError(state.failed or "stopped as asked")
                 self.post(WorkProgress(work=work.work, says=state.says, done=state.done, total=state.total))
@@ -128,6 +128,12 @@ class WorkSession:
             self.post(WorkFault(work=work.work, refused=FAULT))
         finally:
             self.going.pop(work.work, None)
+
+
+def _is_ready(work: Work, state: Prepared) -> bool:
+    """Whether the kernels that a piece of work needs are compiled: drillings need all of them."""
+    drills = work.sweep is not None and work.sweep.job is not None
+    return state.warm if drills else state.looks
 
 
 def done(own: GeneratorDesk, work: Work, heard: Progress) -> str:
