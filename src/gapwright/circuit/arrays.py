@@ -78,11 +78,16 @@ def setup_of(
     ints[hk.WATCH_PEAKS], ints[hk.WATCH_KNOTS], ints[hk.MOST_STEPS] = 1, record is not None, STEPS_AT_ONCE
     ints[hk.GAP_ROW] = netlist.names.index(netlist.gap.name) if netlist.gap is not None else -1
     floats[hk.THRESHOLD] = ignition.volts if isinstance(ignition, Threshold) else NEVER
+    floats[hk.FORTH] = floats[hk.BACK] = NEVER
     floats[hk.LIMIT] = floats[hk.HIGHEST] = floats[hk.STORE_SCALE] = 1.0
     if netlist.store:
         floats[hk.STORE_SCALE] = state_scale(netlist)[ints[hk.STORE]]
     if netlist.gap is not None:
         floats[hk.HOLD], floats[hk.RECOVERY] = netlist.gap.hold_amperes, netlist.gap.recovery_seconds
+        if netlist.gap.restrike_volts > 0:
+            floats[hk.BACK] = netlist.gap.restrike_volts
+            if not (isinstance(ignition, Threshold) and ignition.node):
+                floats[hk.FORTH] = netlist.gap.restrike_volts
     if record is not None:
         floats[hk.KNOTS_FROM], floats[hk.KNOTS_TO] = record.start, record.stop
     _enter_control(netlist, control, ints, floats)
