@@ -12,7 +12,7 @@ from gapwright.circuit import _happening_kernel as hk
 from gapwright.circuit._event_kernel import SPLITS
 from gapwright.circuit._ladder_kernel import ROOM
 from gapwright.circuit.control import Control, FixedOnTime, NoControl, PeakCurrent
-from gapwright.circuit.elements import Diode, Switch
+from gapwright.circuit.elements import Diode, Gap, Switch
 from gapwright.circuit.governing import Machines, machines_of
 from gapwright.circuit.governor import Governed, Governor
 from gapwright.circuit.ignition import Chance, Forced, Ignition, Threshold
@@ -78,16 +78,11 @@ def setup_of(
     ints[hk.WATCH_PEAKS], ints[hk.WATCH_KNOTS], ints[hk.MOST_STEPS] = 1, record is not None, STEPS_AT_ONCE
     ints[hk.GAP_ROW] = netlist.names.index(netlist.gap.name) if netlist.gap is not None else -1
     floats[hk.THRESHOLD] = ignition.volts if isinstance(ignition, Threshold) else NEVER
-    floats[hk.FORTH] = floats[hk.BACK] = NEVER
     floats[hk.LIMIT] = floats[hk.HIGHEST] = floats[hk.STORE_SCALE] = 1.0
     if netlist.store:
         floats[hk.STORE_SCALE] = state_scale(netlist)[ints[hk.STORE]]
     if netlist.gap is not None:
-        floats[hk.HOLD], floats[hk.RECOVERY] = netlist.gap.hold_amperes, netlist.gap.recovery_seconds
-        if netlist.gap.restrike_volts > 0:
-            floats[hk.BACK] = netlist.gap.restrike_volts
-            if not (isinstance(ignition, Threshold) and ignition.node):
-                floats[hk.FORTH] = netlist.gap.restrike_volts
+        _enter_gap(netlist.gap, ignition, floats)
     if record is not None:
         floats[hk.KNOTS_FROM], floats[hk.KNOTS_TO] = record.start, record.stop
     _enter_control(netlist, control, ints, floats)
@@ -108,6 +103,14 @@ def setup_of(
         levels=machines.levels,
         watching=machines.watching,
     )
+
+
+def _enter_gap(gap: Gap, ignition: Ignition, floats: hk.Numbers) -> None:
+    """What ends a discharge, and what a gap that has just gone out takes to burn on, either way."""
+    floats[hk.HOLD], floats[hk.RECOVERY] = gap.hold_amperes, gap.recovery_seconds
+    again = gap.restrike_volts if gap.restrike_volts > 0 else NEVER
+    elsewhere = isinstance(ignition, Threshold) and bool(ignition.node)
+    floats[hk.BACK], floats[hk.FORTH] = again, NEVER if elsewhere else again
 
 
 def _enter_control(netlist: Netlist, control: Control, ints: hk.Counts, floats: hk.Numbers) -> None:
