@@ -10,9 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gapwright.base.compiled import compiled_in_place, woven
-from gapwright.circuit._event_kernel import (
-    NEVER,
-)
+from gapwright.circuit._event_kernel import NEVER
 from gapwright.circuit._governor_kernel import NEXT, enter_phase
 
 Numbers = NDArray[np.float64]
@@ -42,8 +40,8 @@ SETUP_INTS = 8
 """Places in `Setup.ints`, and how many there are."""
 
 THRESHOLD, HOLD, RECOVERY, PERIOD, ON_TIME, LIMIT = range(6)
-MINIMUM_OFF, HIGHEST, RELEASE, STORE_SCALE, KNOTS_FROM, KNOTS_TO = range(6, 12)
-SETUP_FLOATS = 12
+MINIMUM_OFF, HIGHEST, RELEASE, STORE_SCALE, KNOTS_FROM, KNOTS_TO, FORTH, BACK = range(6, 14)
+SETUP_FLOATS = 14
 """Places in `Setup.floats`, and how many there are."""
 
 RATE, REFERENCE, EXPONENT, ZERO_BELOW = range(4)
@@ -113,8 +111,14 @@ def dot(row, q):
 
 @compiled_in_place
 def gap_of(mask, bit):
-    """State of the gap: 0 open, 1 arc, 2 short."""
+    """State of the gap: 0 open, 1 arc, 2 short, 3 arc the other way."""
     return (mask >> bit) & 3
+
+
+@woven
+def is_arc(gap):
+    """Whether a discharge burns, either way."""
+    return gap == 1 or gap == 3
 
 
 @woven
@@ -129,12 +133,16 @@ def arm(given, limits, ints, floats, signs, offsets):
         signs[e], offsets[e] = 0.0, 0.0
     gap = gap_of(ints[MASK], given[GAP_BIT])
     if gap == 0:
-        if limits[THRESHOLD] < NEVER and floats[T] >= floats[T_READY]:
-            signs[nd], offsets[nd] = -1.0, limits[THRESHOLD]
-    elif gap == 1 and ints[RISING] == 1:
+        ready = floats[T] >= floats[T_READY]
+        least = limits[THRESHOLD] if ready else limits[FORTH]
+        if least < NEVER:
+            signs[nd], offsets[nd] = -1.0, least
+        if limits[BACK] < NEVER and not ready:
+            signs[nd + 1], offsets[nd + 1] = 1.0, limits[BACK]
+    elif is_arc(gap) and ints[RISING] == 1:
         signs[nd], offsets[nd] = -1.0, limits[HOLD] + ARC_MARGIN
         signs[nd + 1] = 1.0
-    elif gap == 1:
+    elif is_arc(gap):
         signs[nd], offsets[nd] = 1.0, -limits[HOLD]
     control = ints[CONTROL]
     if control == SWITCH_ON:
@@ -192,6 +200,12 @@ def write_spark(setup, state, log, ended):
     row[7] = state.x[store] / setup.floats[STORE_SCALE] if store >= 0 else 0.0
     row[8] = ended
     state.ints[SPARKS] += 1
+
+
+@compiled_in_place
+def leave_spark(setup, state, log):
+    """Write a discharge down that burns at the end of a run."""
+    write_spark(setup, state, log, 0.0)
 
 
 @woven
@@ -265,6 +279,9 @@ def happen(e, tables, setup, state, log, q, s):
             state.ints[RISING] = 0
         else:
             extinguish(setup, state, log)
+    elif e == nd + 1 and gap_of(state.ints[MASK], setup.ints[GAP_BIT]) == 0:
+        ignite(tables, setup, state, q, s)
+        state.ints[MASK] |= np.int64(2) << setup.ints[GAP_BIT]
     elif e == nd + 1:
         extinguish(setup, state, log)
     elif e == nd + 2:

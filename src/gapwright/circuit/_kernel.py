@@ -45,6 +45,7 @@ from gapwright.circuit._happening_kernel import (
     gap_of,
     happen,
     ignite,
+    is_arc,
 )
 from gapwright.circuit._hazard_kernel import hazard_crossing
 from gapwright.circuit._ladder_kernel import carried_by_ladder, first_crossing_by_ladder, products_by_ladder
@@ -110,12 +111,13 @@ def simulate(tables, setup, state, log):
                 total += all_terms[s, i, k] * x[k]
             q0[i] = total
         ints[LAST] = 0
+        gap = gap_of(ints[MASK], given[GAP_BIT])
+        burning = is_arc(gap)
         arm(given, limits, ints, f, signs, offsets)
         if governors > 0:
             arm_rules(phases, rules, levels, current, nd + 4, signs, offsets)
-            phase = settled_phase(
-                phases, rules, levels, current, clock, gap_of(ints[MASK], given[GAP_BIT]), f[T]
-            )
+            seen = 1 if burning else gap
+            phase = settled_phase(phases, rules, levels, current, clock, seen, f[T])
             if phase >= 0:
                 change_phase(setup, state, phase)
                 ints[CULPRIT] = nd + 4
@@ -146,7 +148,7 @@ def simulate(tables, setup, state, log):
         if modal:
             step_factors(rates, reals, h, factors)
             at, which = search(rows, rates, reals, q0, signs, offsets, h, -1, 0.0, amplitudes, ends, factors)
-            if which == nd and gap_of(ints[MASK], given[GAP_BIT]) == 1 and ints[RISING] == 1:
+            if which == nd and burning and ints[RISING] == 1:
                 # The discharge has come above its hold current; the circuit stays as it is.
                 ints[RISING], since = 0, at
                 arm(given, limits, ints, f, signs, offsets)
@@ -157,7 +159,6 @@ def simulate(tables, setup, state, log):
             at, which = first_crossing_by_ladder(
                 tables.system[s], q0, rows, signs, offsets, h, vectors[3:], squares
             )
-        gap = gap_of(ints[MASK], given[GAP_BIT])
         ignites = False
         if random and gap == 0 and f[T] >= f[T_READY]:
             if not modal:
@@ -189,18 +190,17 @@ def simulate(tables, setup, state, log):
         for i in range(m):
             for j in range(m):
                 totals[s, i, j] += integrals[i, j]
-        burning = gap == 1
         if given[WATCH_PEAKS] and modal:
-            mine = given[GAP_ROW] if burning else -1
+            mine = given[GAP_ROW] if gap == 1 else -1
             high = take_peaks(all_watched[s], q0, q1, rates, reals, h, peaks, room[3:], mine)
-            if burning:
+            if gap == 1:
                 f[PEAK] = max(f[PEAK], high)
         elif given[WATCH_PEAKS]:
             end_peaks(all_watched[s], q0, peaks)
             end_peaks(all_watched[s], q1, peaks)
         if burning:
             meter_arc(all_gap_forms[s], integrals, f)
-            if not (given[WATCH_PEAKS] and modal):
+            if not (given[WATCH_PEAKS] and modal and gap == 1):
                 f[PEAK] = max(f[PEAK], row_peak(all_gap_rows[s, 1], q0, q1, rates, reals, h, modal, ends))
         for i in range(m):
             total = 0.0

@@ -12,7 +12,7 @@ from gapwright.circuit import _happening_kernel as hk
 from gapwright.circuit._event_kernel import SPLITS
 from gapwright.circuit._ladder_kernel import ROOM
 from gapwright.circuit.control import Control, FixedOnTime, NoControl, PeakCurrent
-from gapwright.circuit.elements import Diode, Switch
+from gapwright.circuit.elements import Diode, Gap, Switch
 from gapwright.circuit.governing import Machines, machines_of
 from gapwright.circuit.governor import Governed, Governor
 from gapwright.circuit.ignition import Chance, Forced, Ignition, Threshold
@@ -82,7 +82,7 @@ def setup_of(
     if netlist.store:
         floats[hk.STORE_SCALE] = state_scale(netlist)[ints[hk.STORE]]
     if netlist.gap is not None:
-        floats[hk.HOLD], floats[hk.RECOVERY] = netlist.gap.hold_amperes, netlist.gap.recovery_seconds
+        _enter_gap(netlist.gap, ignition, floats)
     if record is not None:
         floats[hk.KNOTS_FROM], floats[hk.KNOTS_TO] = record.start, record.stop
     _enter_control(netlist, control, ints, floats)
@@ -103,6 +103,14 @@ def setup_of(
         levels=machines.levels,
         watching=machines.watching,
     )
+
+
+def _enter_gap(gap: Gap, ignition: Ignition, floats: hk.Numbers) -> None:
+    """What ends a discharge, and what a gap that has just gone out takes to burn on, either way."""
+    floats[hk.HOLD], floats[hk.RECOVERY] = gap.hold_amperes, gap.recovery_seconds
+    again = gap.restrike_volts if gap.restrike_volts > 0 else NEVER
+    elsewhere = isinstance(ignition, Threshold) and bool(ignition.node)
+    floats[hk.BACK], floats[hk.FORTH] = again, NEVER if elsewhere else again
 
 
 def _enter_control(netlist: Netlist, control: Control, ints: hk.Counts, floats: hk.Numbers) -> None:

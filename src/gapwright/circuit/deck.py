@@ -80,6 +80,11 @@ def deck(  # noqa: PLR0913 - all that a deck is asked for stands in one call
             f"a deck must ignite at a threshold or never, got {type(ignition).__name__}; give a voltage"
         )
     for gap in netlist.of(Gap):
+        if gap.restrike_volts:
+            raise InputRefused(
+                f"a deck must have a gap that strikes one way, got {gap.name} that strikes again when the "
+                "ring turns; leave restrike_voltage out"
+            )
         if isinstance(ignition, Threshold) and ignition.volts <= gap.arc_volts:
             raise InputRefused(
                 f"the threshold must be above the burning voltage of {gap.arc_volts:g} V, "

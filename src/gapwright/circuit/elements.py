@@ -215,8 +215,10 @@ class Gap:
     A discharge ends when its current, once it has risen above `hold_amperes`,
     falls to that value, or when it stops rising before it gets there. For
     `recovery_seconds` after that no new one starts. Only the direction from
-    start to end ignites. What a discharge takes is booked under `account`,
-    the rest under "leakage" and "short circuit".
+    start to end ignites; but with `restrike_volts` above 0, a gap that has
+    just gone out burns on within that time, in either direction, as soon as
+    so much lies across it: a ring that turns round. What a discharge takes is
+    booked under `account`, the rest under "leakage" and "short circuit".
     """
 
     name: str
@@ -230,6 +232,7 @@ class Gap:
     stage: str
     account: str
     recovery_seconds: Seconds = 0.0
+    restrike_volts: Volts = 0.0
 
     def __post_init__(self) -> None:
         """Refuse what the equations cannot take."""
@@ -240,6 +243,12 @@ class Gap:
         require_not_negative(f"{self.name}.hold_amperes", self.hold_amperes, "A")
         require_ohms(f"{self.name}.short_ohms", self.short_ohms)
         require_not_negative(f"{self.name}.recovery_seconds", self.recovery_seconds, "s")
+        require_not_negative(f"{self.name}.restrike_volts", self.restrike_volts, "V")
+        if 0 < self.restrike_volts <= self.arc_volts:
+            raise InputRefused(
+                f"{self.name}.restrike_volts must be above the {self.arc_volts:g} V of the arc, "
+                f"got {self.restrike_volts:g} V; less does not keep it burning"
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

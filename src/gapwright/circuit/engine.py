@@ -192,7 +192,8 @@ def _driven(  # noqa: C901 - one case for each reason to come back
                 _require_feasible(state)
                 if not progress(_thousandths(state), 1000, "circuit"):
                     break
-    if book.netlist.gap is not None and state.ints[hk.MASK] >> setup.ints[hk.GAP_BIT] & 3 == GapState.ARC:
-        hk.write_spark(setup, state, log, 0.0)
+    gap = GapState(int(state.ints[hk.MASK]) >> int(setup.ints[hk.GAP_BIT]) & 3)
+    if book.netlist.gap is not None and gap in (GapState.ARC, GapState.REVERSE):
+        hk.leave_spark(setup, state, log)
     trace.flush(int(state.ints[hk.KNOTS]))
     return np.concatenate([*kept, log.sparks[: state.ints[hk.SPARKS]]])

@@ -73,6 +73,11 @@ def _lead(netlist: Netlist) -> Inductor:
     gap = netlist.gap
     if gap is None:
         raise InputRefused("a charge map must have a circuit with a gap, got none; add one")
+    if gap.restrike_volts:
+        raise InputRefused(
+            "a charge map must have a gap that strikes one way, got one that strikes again when the ring "
+            "turns; leave restrike_voltage out"
+        )
     for part in netlist.of(Inductor):
         if gap.start in (part.start, part.end):
             return part

@@ -42,6 +42,8 @@ class GapState(IntEnum):
     OPEN = 0
     ARC = 1
     SHORT = 2
+    REVERSE = 3
+    """An arc whose current goes from end to start."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -105,6 +107,8 @@ def _gap_law(gap: Gap, state: GapState) -> tuple[float, float, float]:
             return _resistive(gap.arc_ohms, gap.arc_volts)
         case GapState.SHORT:
             return _resistive(gap.short_ohms)
+        case GapState.REVERSE:
+            return _resistive(gap.arc_ohms, -gap.arc_volts)
 
 
 def _part_law(  # noqa: C901, PLR0911 - one case for each kind of part

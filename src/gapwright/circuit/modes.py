@@ -86,6 +86,7 @@ def power_forms(netlist: Netlist, solved: Equations, gap: GapState) -> dict[tupl
                     GapState.OPEN: "leakage",
                     GapState.ARC: part.account,
                     GapState.SHORT: "short circuit",
+                    GapState.REVERSE: part.account,
                 }
                 forms[part.name, account[gap], "out"] = product_form(volts, amperes)
             case _:
@@ -173,19 +174,20 @@ class ModeBook:
         t.system[k] = solved.system
         t.events[k] = self._event_rows(mode, solved) @ terms.state_of
         t.watched[k] = (np.concatenate([solved.amperes, solved.volts]) @ terms.state_of).T
-        self._enter_gap(k, solved, terms)
+        self._enter_gap(k, mode.gap, solved, terms)
         self.masks.append(mask)
         self.solved.append(solved)
         self.terms.append(terms)
         t.slot[mask] = k
 
-    def _enter_gap(self, k: int, solved: Equations, terms: Terms) -> None:
+    def _enter_gap(self, k: int, state: GapState, solved: Equations, terms: Terms) -> None:
         if self.netlist.gap is None:
             return
         index = self.netlist.names.index(self.netlist.gap.name)
         volts, amperes = solved.volts[index], solved.amperes[index]
         one = np.eye(self.m)[-1]
-        self.tables.gap_rows[k] = np.array([volts, amperes]) @ terms.state_of
+        way = -1.0 if state is GapState.REVERSE else 1.0
+        self.tables.gap_rows[k] = np.array([volts, way * amperes]) @ terms.state_of
         forms = (product_form(amperes, one), product_form(volts, amperes), product_form(amperes, amperes))
         for j, form in enumerate(forms):
             self.tables.gap_forms[k, j] = terms.state_of.T @ form @ terms.state_of
@@ -230,9 +232,10 @@ class ModeBook:
         if gap is None or state is GapState.SHORT:
             return [none, none]
         k = self.netlist.names.index(gap.name)
-        if state is GapState.ARC:
-            return [solved.amperes[k], solved.amperes[k] @ solved.system]
-        return [solved.nodes[self.sense] if self.sense else solved.volts[k], none]
+        if state is not GapState.OPEN:
+            burning = solved.amperes[k] if state is GapState.ARC else -solved.amperes[k]
+            return [burning, burning @ solved.system]
+        return [solved.nodes[self.sense] if self.sense else solved.volts[k], solved.volts[k]]
 
     def clear(self) -> None:
         """Forget all that was metered."""

@@ -179,6 +179,19 @@ class GapPart(TwoNodes):
 
     part: Literal["gap"] = Field(description="The spark gap.")
     stage: Stage = Field(default="spark", description="Stage of the ledger that the part belongs to.")
+    restrike_voltage: (
+        Annotated[
+            float,
+            Quantity(
+                "V",
+                above=0,
+                at_most=5000,
+                example="40 V",
+                help="Voltage at which a gap that has just gone out burns on, either way.",
+            ),
+        ]
+        | None
+    ) = None
 
 
 Part = Annotated[

@@ -145,6 +145,7 @@ def _gap(name: str, part: file.GapPart, gap: GapLoop) -> elements.Gap:
         arc_ohms=gap.arc_ohms,
         hold_amperes=gap.hold_amperes,
         recovery_seconds=gap.recovery_seconds,
+        restrike_volts=part.restrike_voltage or 0.0,
         short_ohms=gap.short_ohms,
         stage=part.stage,
         account="discharge",

@@ -6,8 +6,9 @@ from enum import StrEnum
 
 import numpy as np
 
-from gapwright.base.errors import GapwrightError
+from gapwright.base.errors import GapwrightError, InputRefused
 from gapwright.base.progress import Progress, silent, tell
+from gapwright.base.quantity import printed_quantity
 from gapwright.base.units import Amperes, Seconds, Volts
 from gapwright.circuit.control import Control
 from gapwright.circuit.elements import Diode, Gap
@@ -108,6 +109,7 @@ def scenes(
     """
     tell(progress, 0, 4, "filling the store")
     start = start_up(netlist, control)
+    _require_charged(netlist, start)
     strikes = STRIKES_AT * start.ran.meters[STORE].highest_voltage
     fill = max(fill_time(start), cycle)
     tell(progress, 1, 4, "sparking")
@@ -127,6 +129,20 @@ def scenes(
         fill_time=fill,
         strikes_at=strikes,
         by_name={scene.name: scene for scene in (start, spark, short, arc)},
+    )
+
+
+def _require_charged(netlist: Netlist, start: Scene) -> None:
+    """Refuse a generator whose control never charges the store to what a spark burns at."""
+    peak, needed = start.ran.meters[STORE].highest_voltage, gap_of(netlist).arc_volts
+    if peak > needed:
+        return
+    coil = start.ran.meters.get(netlist.coil)
+    most = f", its coil at {printed_quantity(coil.highest_current, 'A')} at most" if coil else ""
+    raise InputRefused(
+        f"the store must be charged above the {printed_quantity(needed, 'V')} at which a spark burns, got "
+        f"{printed_quantity(peak, 'V')} {start.ran.duration:.3g} s after switching on{most}; "
+        "see to a control that works its switch, such as a peak_current that is reached"
     )
 
 

@@ -1,11 +1,12 @@
 """Scenes of a generator: what happens in each, and what the exact engine says of it."""
 
+from dataclasses import replace
 from math import exp, sqrt
 
 import numpy as np
 import pytest
 
-from gapwright.base.errors import GapwrightError
+from gapwright.base.errors import GapwrightError, InputRefused
 from gapwright.base.progress import Stopped
 from gapwright.circuit.control import FixedOnTime
 from gapwright.circuit.engine import Start
@@ -120,3 +121,11 @@ def test_a_short_empties_the_store_at_the_pace_of_its_loop(seen):
     # An undamped loop would reach V·sqrt(C/L); the loop's resistance takes some of it.
     ideal = 70.0 * sqrt(0.68e-6 / 300e-9)
     assert ideal * exp(-0.5) < peak < ideal
+
+
+def test_a_control_that_never_opens_its_switch_is_refused_with_the_reason() -> None:
+    made = demo(SECOND)
+    generator = made.rig.generator.model_copy(update={"peak_current": 90.0})
+    made = replace(made, rig=made.rig.model_copy(update={"generator": generator}))
+    with pytest.raises(InputRefused, match=r"must be charged above the 25 V .* its coil at .* peak_current"):
+        scenes(*network(made))
