@@ -10,7 +10,7 @@ from gapwright.facts.materials import Material, material
 from gapwright.facts.priors import prior
 from gapwright.gap.burning import Medium, burning_voltage
 from gapwright.gap.contact import largest_inductance
-from gapwright.rig.job import Job
+from gapwright.rig.job import Job, wanted_depth
 from gapwright.rig.priors import chosen_prior
 from gapwright.rig.rig import Rig
 from gapwright.rig.setup import bore_diameter, is_dry
@@ -96,6 +96,12 @@ def _refuse_misfits(made: Bench) -> None:
             f"the peak open-gap voltage must be above the spark's burning voltage by {headroom:g} V "
             f"({printed_quantity(made.burning + headroom, 'V')} in {made.liquid.title}), got "
             f"{printed_quantity(made.ceiling, 'V')}; raise supply.voltage or generator.voltage_limit"
+        )
+    free, deep = made.rig.setup.electrode.free_length, wanted_depth(made.job)
+    if free <= deep:
+        raise InputRefused(
+            f"setup.electrode.free_length must be above the hole's depth ({printed_quantity(deep, 'm')}), "
+            f"got {printed_quantity(free, 'm')}; let more of the electrode stand out of its holder"
         )
 
 

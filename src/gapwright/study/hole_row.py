@@ -14,7 +14,7 @@ import numpy as np
 from gapwright.base.quantity import printed_quantity
 from gapwright.base.units import Metres
 from gapwright.hole.shape import Chain
-from gapwright.rig.job import Job
+from gapwright.rig.job import Job, wanted_depth
 from gapwright.study import _drilling_state as state
 from gapwright.study.assemble import Bench
 from gapwright.study.bands import banded
@@ -178,7 +178,7 @@ def _total(row: Row, name: str, count: int) -> float:
 
 def standing_length(made: Bench) -> Metres:
     """Length of one electrode that holes may use up without setting it again in its holder [m]."""
-    return max(0.0, made.rig.setup.electrode.free_length - made.job.workpiece.thickness)
+    return max(0.0, made.rig.setup.electrode.free_length - wanted_depth(made.job))
 
 
 def _per_electrode(made: Bench, row: Row) -> float:

@@ -190,7 +190,7 @@ def _bridge_burn(made: Bench) -> float:
 
 def usable_length(made: Bench) -> float:
     """Length of electrode that one hole may use up: what stands free, or less if the job says so [m]."""
-    free = made.rig.setup.electrode.free_length - made.job.workpiece.thickness
+    free = made.rig.setup.electrode.free_length - wanted_depth(made.job)
     limit = made.job.limits.electrode_length
     return free if limit is None else min(limit, free)
 

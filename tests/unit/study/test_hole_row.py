@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from gapwright.base.errors import InputRefused
 from gapwright.study import _drilling_state as state
 from gapwright.study.drillings import Work, drillings
 from gapwright.study.forecast import said
@@ -132,3 +133,8 @@ def test_a_job_s_limit_gives_no_more_electrode_than_there_is() -> None:
     assert usable_length(MADE) == pytest.approx(10e-3, rel=1e-9)
     unlimited = demo(FIRST, job={"limits.electrode_length": None})
     assert usable_length(unlimited) == pytest.approx(FREE, rel=1e-9)
+
+
+def test_an_electrode_that_cannot_reach_the_depth_is_refused() -> None:
+    with pytest.raises(InputRefused, match=r"free_length must be above the hole's depth \(1.5"):
+        demo(FIRST, rig={"setup.electrode.free_length": 1.4e-3})
