@@ -16,10 +16,17 @@ import numpy as np
 
 from gapwright import wiring
 from gapwright.rig.reading import job_from_text, rig_from_text
-from gapwright.study.assemble import bench
-from gapwright.study.network import charge_map_of
-from gapwright.study.one_member import COARSE, FINE, MemberResult, Task, run_member, typical_spark_energy
-from gapwright.study.uncertain import median_member, members, uncertain_constants
+from gapwright.study.drilling.one_member import (
+    COARSE,
+    FINE,
+    MemberResult,
+    Task,
+    run_member,
+    typical_spark_energy,
+)
+from gapwright.study.generator.network import charge_map_of
+from gapwright.study.grounds.assemble import bench
+from gapwright.study.grounds.uncertain import median_member, members, uncertain_constants
 
 HERE = Path(__file__).resolve().parent
 MANY, FEW, THREADS = 32, 4, 2

@@ -17,18 +17,18 @@ from resource import RUSAGE_CHILDREN, getrusage
 from time import process_time
 
 from gapwright import wiring
-from gapwright.circuit.arrays import Start
-from gapwright.circuit.control import Control
-from gapwright.circuit.deck import deck
-from gapwright.circuit.engine import run
-from gapwright.circuit.generators import GAP
-from gapwright.circuit.ignition import Ignition, Never, Threshold
-from gapwright.circuit.mna import GapState
-from gapwright.circuit.netlist import Netlist
-from gapwright.circuit.run import Run
+from gapwright.circuit.control.control import Control
+from gapwright.circuit.control.ignition import Ignition, Never, Threshold
+from gapwright.circuit.deck.deck import deck
+from gapwright.circuit.engine.arrays import Start
+from gapwright.circuit.engine.engine import run
+from gapwright.circuit.engine.run import Run
+from gapwright.circuit.network.mna import GapState
+from gapwright.circuit.network.netlist import Netlist
+from gapwright.circuit.stages.generators import GAP
 from gapwright.rig.reading import rig_from_text
-from gapwright.study.generator_alone import STRIKES_AT, generator_bench
-from gapwright.study.network import network, switched_on
+from gapwright.study.generator.generator_alone import STRIKES_AT, generator_bench
+from gapwright.study.generator.network import network, switched_on
 
 HERE = Path(__file__).resolve().parent
 EXAMPLES = HERE.parent / "examples"

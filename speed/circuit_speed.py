@@ -25,12 +25,12 @@ from time import process_time
 ROOT = Path(__file__).resolve().parents[1]
 sys.path.insert(0, str(ROOT))
 
-from gapwright.circuit.batch import worked_together  # noqa: E402
-from gapwright.circuit.control import Control, NoControl  # noqa: E402
-from gapwright.circuit.elements import Diode, Resistor  # noqa: E402
-from gapwright.circuit.engine import run  # noqa: E402
-from gapwright.circuit.modes import ModeBook  # noqa: E402
-from gapwright.circuit.netlist import Netlist  # noqa: E402
+from gapwright.circuit.control.control import Control, NoControl  # noqa: E402
+from gapwright.circuit.engine.batch import worked_together  # noqa: E402
+from gapwright.circuit.engine.engine import run  # noqa: E402
+from gapwright.circuit.engine.modes import ModeBook  # noqa: E402
+from gapwright.circuit.network.elements import Diode, Resistor  # noqa: E402
+from gapwright.circuit.network.netlist import Netlist  # noqa: E402
 from tests.step_up_by_hand import integrated  # noqa: E402
 from tests.two_generators import ARC_VOLTS, CLOCK, SPAN, STRIKES, relaxation, step_up  # noqa: E402
 

@@ -21,11 +21,11 @@ from gapwright import wiring
 from gapwright.base.compiled import compiled_in_place
 from gapwright.rig.reading import job_from_text, rig_from_text
 from gapwright.rig.rig import Rig
-from gapwright.study.assemble import Bench, bench, removal_law
-from gapwright.study.network import charge_map_of
-from gapwright.study.one_member import FINE, Task, run_member, typical_spark_energy
-from gapwright.study.records_kept import Surface, Wanted
-from gapwright.study.uncertain import median_member, uncertain_constants
+from gapwright.study.drilling.one_member import FINE, Task, run_member, typical_spark_energy
+from gapwright.study.drilling.records_kept import Surface, Wanted
+from gapwright.study.generator.network import charge_map_of
+from gapwright.study.grounds.assemble import Bench, bench, removal_law
+from gapwright.study.grounds.uncertain import median_member, uncertain_constants
 
 CRATER = 20e-6
 SPARKS = 1_000_000

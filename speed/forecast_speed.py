@@ -11,11 +11,11 @@ from time import perf_counter
 
 from gapwright import wiring
 from gapwright.rig.reading import job_from_text, rig_from_text
-from gapwright.study.assemble import bench
-from gapwright.study.forecast import forecast
-from gapwright.study.network import charge_map_of
-from gapwright.study.one_member import COARSE, FINE, Task, run_member, typical_spark_energy
-from gapwright.study.uncertain import median_member, uncertain_constants
+from gapwright.study.drilling.one_member import COARSE, FINE, Task, run_member, typical_spark_energy
+from gapwright.study.forecast.forecast import forecast
+from gapwright.study.generator.network import charge_map_of
+from gapwright.study.grounds.assemble import bench
+from gapwright.study.grounds.uncertain import median_member, uncertain_constants
 
 LEAST_RATIO = 4.0
 MEMBERS = 64

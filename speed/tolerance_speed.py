@@ -19,10 +19,10 @@ ROOT = Path(__file__).resolve().parents[1]
 sys.path.insert(0, str(ROOT))
 
 from gapwright.base.progress import silent  # noqa: E402
-from gapwright.circuit.batch import worked_together  # noqa: E402
-from gapwright.circuit.elements import Capacitor, Inductor, Resistor  # noqa: E402
-from gapwright.circuit.engine import run  # noqa: E402
-from gapwright.circuit.netlist import Netlist  # noqa: E402
+from gapwright.circuit.engine.batch import worked_together  # noqa: E402
+from gapwright.circuit.engine.engine import run  # noqa: E402
+from gapwright.circuit.network.elements import Capacitor, Inductor, Resistor  # noqa: E402
+from gapwright.circuit.network.netlist import Netlist  # noqa: E402
 from gapwright.shell.crews import Processes  # noqa: E402
 from tests.two_generators import CLOCK, STRIKES, step_up  # noqa: E402
 

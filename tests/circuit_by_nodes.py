@@ -12,8 +12,16 @@ import numpy as np
 from scipy.integrate import solve_ivp
 from scipy.optimize import minimize_scalar
 
-from gapwright.circuit.elements import Capacitor, Diode, Element, Gap, Inductor, Resistor, VoltageSource
-from gapwright.circuit.netlist import Netlist
+from gapwright.circuit.network.elements import (
+    Capacitor,
+    Diode,
+    Element,
+    Gap,
+    Inductor,
+    Resistor,
+    VoltageSource,
+)
+from gapwright.circuit.network.netlist import Netlist
 
 FINE = 24
 """Points of a step at which a peak is looked for."""

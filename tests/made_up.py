@@ -2,8 +2,8 @@
 
 import numpy as np
 
-from gapwright.study.comparison import COMPARED, Clock, Comparison, DepthBand, difference
-from gapwright.study.outcome import (
+from gapwright.study.forecast.comparison import COMPARED, Clock, Comparison, DepthBand, difference
+from gapwright.study.grounds.outcome import (
     Account,
     Banded,
     Caution,

@@ -2,13 +2,13 @@
 
 import numpy as np
 
-from gapwright.study import _drilling_state as state
-from gapwright.study.playback import CLASSES, Film, Playback
-from gapwright.study.recorder import Recorded
-from gapwright.study.records_kept import SPARK_COLUMNS, TICK_COLUMNS, Surface
-from gapwright.study.shapes_at_depth import Shapes
-from gapwright.study.spark_log import SparkLog
-from gapwright.study.tick_history import TickHistory
+from gapwright.study.drilling.playback import CLASSES, Film, Playback
+from gapwright.study.drilling.recorder import Recorded
+from gapwright.study.drilling.records_kept import SPARK_COLUMNS, TICK_COLUMNS, Surface
+from gapwright.study.drilling.shapes_at_depth import Shapes
+from gapwright.study.drilling.spark_log import SparkLog
+from gapwright.study.drilling.tick_history import TickHistory
+from gapwright.study.grounds import _drilling_state as state
 
 THICKNESS, RADIUS = 1.5e-3, 0.25e-3
 DEPTHS = (0.5e-3, 1.0e-3)

@@ -1,8 +1,8 @@
 """A generator of pulses from a bus, by governors: wait for the spark, let it burn, pause."""
 
-from gapwright.circuit.elements import ChargeCounter, Gap, Inductor, Resistor, Switch, VoltageSource
-from gapwright.circuit.governor import Above, After, Governed, Governor, Phase, Sensor
-from gapwright.circuit.netlist import Netlist
+from gapwright.circuit.control.governor import Above, After, Governed, Governor, Phase, Sensor
+from gapwright.circuit.network.elements import ChargeCounter, Gap, Inductor, Resistor, Switch, VoltageSource
+from gapwright.circuit.network.netlist import Netlist
 
 HEAT = {"stage": "supply", "account": "heat"}
 

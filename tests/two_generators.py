@@ -5,8 +5,9 @@ Both strike when the node "out" exceeds 60 V, burn at 20 V behind 50 mΩ and
 blocked part lets through, `coil_damper` and `lead_damper` lie across the inductances.
 """
 
-from gapwright.circuit.control import FixedOnTime
-from gapwright.circuit.elements import (
+from gapwright.circuit.control.control import FixedOnTime
+from gapwright.circuit.control.ignition import Threshold
+from gapwright.circuit.network.elements import (
     Capacitor,
     Diode,
     Element,
@@ -16,8 +17,7 @@ from gapwright.circuit.elements import (
     Switch,
     VoltageSource,
 )
-from gapwright.circuit.ignition import Threshold
-from gapwright.circuit.netlist import Netlist
+from gapwright.circuit.network.netlist import Netlist
 
 SPAN = 0.2
 """Time that is run. [s]"""

@@ -27,9 +27,9 @@ if TYPE_CHECKING:
     from gapwright.app.circuit import Seen
     from gapwright.app.sweep import SweepAnswer, SweepWish
     from gapwright.shell.desk import Desk
-    from gapwright.study.recording_setup import RecordingSetup
-    from gapwright.study.sizing import Sizing
-    from gapwright.study.sizing_wish import Wish
+    from gapwright.study.captures.recording_setup import RecordingSetup
+    from gapwright.study.sizing.sizing import Sizing
+    from gapwright.study.sizing.sizing_wish import Wish
 
 __all__ = ["keep_fault", "made_folder", "read_text", "require_writable", "write_into_folder", "write_whole"]
 

@@ -4,7 +4,7 @@ import dataclasses
 import re
 from collections import Counter
 
-from gapwright.study import outcome
+from gapwright.study.grounds import outcome
 from tests.house.code import LAW_FOLDERS, ROOT, public_functions, report, units_in
 
 COMMON = 3

@@ -6,10 +6,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from gapwright.circuit.control import NoControl
-from gapwright.circuit.elements import Capacitor, Inductor, Resistor, VoltageSource
-from gapwright.circuit.engine import run
-from gapwright.circuit.generators import (
+from gapwright.circuit.control.control import NoControl
+from gapwright.circuit.control.ignition import Threshold
+from gapwright.circuit.engine.engine import run
+from gapwright.circuit.engine.run import Run
+from gapwright.circuit.network.elements import Capacitor, Inductor, Resistor, VoltageSource
+from gapwright.circuit.network.netlist import Netlist
+from gapwright.circuit.stages.generators import (
     Clocked,
     CurrentLimited,
     Relaxation,
@@ -18,9 +21,6 @@ from gapwright.circuit.generators import (
     relaxation_network,
     step_up_network,
 )
-from gapwright.circuit.ignition import Threshold
-from gapwright.circuit.netlist import Netlist
-from gapwright.circuit.run import Run
 from tests.relaxation_by_hand import ACTION, CHARGE, CHARGING, DRAWN, STORE, RelaxationByHand
 
 CLOSE = 1e-6

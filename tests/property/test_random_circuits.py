@@ -5,11 +5,19 @@ import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
-from gapwright.circuit.control import NoControl
-from gapwright.circuit.elements import Capacitor, Diode, Element, Gap, Inductor, Resistor, VoltageSource
-from gapwright.circuit.engine import run
-from gapwright.circuit.ignition import Threshold
-from gapwright.circuit.netlist import Netlist
+from gapwright.circuit.control.control import NoControl
+from gapwright.circuit.control.ignition import Threshold
+from gapwright.circuit.engine.engine import run
+from gapwright.circuit.network.elements import (
+    Capacitor,
+    Diode,
+    Element,
+    Gap,
+    Inductor,
+    Resistor,
+    VoltageSource,
+)
+from gapwright.circuit.network.netlist import Netlist
 from tests.circuit_by_nodes import ByNodes
 
 HEAT = {"stage": "supply", "account": "heat"}

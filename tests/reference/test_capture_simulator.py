@@ -11,9 +11,9 @@ import pytest
 from gapwright.capture.reading import understand
 from gapwright.capture.recorder import Recorder, recorded
 from gapwright.capture.truth import TRUE_SPARK, Truth
-from gapwright.circuit.control import FixedOnTime, NoControl
-from gapwright.circuit.deck import deck
-from gapwright.circuit.netlist import Netlist
+from gapwright.circuit.control.control import FixedOnTime, NoControl
+from gapwright.circuit.deck.deck import deck
+from gapwright.circuit.network.netlist import Netlist
 from tests.made_captures import drawn
 from tests.two_generators import CLOCK, STRIKES, relaxation, step_up
 

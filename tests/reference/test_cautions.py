@@ -3,9 +3,9 @@
 import pytest
 
 from gapwright.rig.setup import Liquid
-from gapwright.study.ignition import ignition_in_words
-from gapwright.study.outcome import Degree
-from gapwright.study.store_duty import largest_bleeder, ripple_current
+from gapwright.study.forecast.ignition import ignition_in_words
+from gapwright.study.grounds.outcome import Degree
+from gapwright.study.grounds.store_duty import largest_bleeder, ripple_current
 from tests.printed import printed
 from tests.unit.study.benches import DRY, FIRST, demo, raised
 

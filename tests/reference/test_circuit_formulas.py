@@ -3,16 +3,21 @@
 import pytest
 from scipy.optimize import minimize_scalar
 
-from gapwright.circuit.arc_feed import arc_share, ballast_current, chopper_off_time, chopper_on_time
-from gapwright.circuit.charging import (
+from gapwright.circuit.formulas.arc_feed import arc_share, ballast_current, chopper_off_time, chopper_on_time
+from gapwright.circuit.formulas.charging import (
     charging_time,
     drawn_energy,
     mean_charging_power,
     stored_energy,
     stored_share,
 )
-from gapwright.circuit.conversion import border_number, conduction_number, release_share, voltage_ratio
-from gapwright.circuit.discharge import (
+from gapwright.circuit.formulas.conversion import (
+    border_number,
+    conduction_number,
+    release_share,
+    voltage_ratio,
+)
+from gapwright.circuit.formulas.discharge import (
     SeriesLoop,
     damping_ratio,
     driving_voltage,
@@ -20,17 +25,17 @@ from gapwright.circuit.discharge import (
     peak_current,
     peak_time,
 )
-from gapwright.circuit.flyback import boundary_charging_time, flyback_periods
-from gapwright.circuit.real_parts import loss_resistance, shunt_voltage, stray_voltage
-from gapwright.circuit.sensing import (
+from gapwright.circuit.formulas.flyback import boundary_charging_time, flyback_periods
+from gapwright.circuit.formulas.real_parts import loss_resistance, shunt_voltage, stray_voltage
+from gapwright.circuit.formulas.sensing import (
     converter_code,
     converter_step,
     divided_band,
     divided_voltage,
     source_resistance,
 )
-from gapwright.circuit.spent import discharge_charge, discharge_current, left_voltage, loop_action
-from gapwright.circuit.step_up import (
+from gapwright.circuit.formulas.spent import discharge_charge, discharge_current, left_voltage, loop_action
+from gapwright.circuit.formulas.step_up import (
     CoilDrive,
     border_voltage,
     coil_energy,
@@ -39,7 +44,7 @@ from gapwright.circuit.step_up import (
     release_time,
     step_up_charging_time,
 )
-from gapwright.circuit.timer import compare_value, on_counts, timer_frequency, toggled_frequency
+from gapwright.circuit.formulas.timer import compare_value, on_counts, timer_frequency, toggled_frequency
 from tests.printed import printed
 
 DRIVE = CoilDrive(supply=12.0, inductance=47e-6, on_time=12e-6, period=25e-6)

@@ -9,11 +9,11 @@ the relaxation generator's two. Blocked parts let through 1e10 Ω, dampers have
 import numpy as np
 import pytest
 
-from gapwright.circuit.control import NoControl
-from gapwright.circuit.elements import Resistor
-from gapwright.circuit.engine import Start, run
-from gapwright.circuit.ignition import Forced
-from gapwright.circuit.run import Run
+from gapwright.circuit.control.control import NoControl
+from gapwright.circuit.control.ignition import Forced
+from gapwright.circuit.engine.engine import Start, run
+from gapwright.circuit.engine.run import Run
+from gapwright.circuit.network.elements import Resistor
 from tests.printed import printed
 from tests.two_generators import ARC_VOLTS, CLOCK, DIODE_VOLTS, SPAN, STRIKES, relaxation, step_up
 

@@ -8,15 +8,15 @@ from pathlib import Path
 
 import pytest
 
-from gapwright.circuit.control import NoControl
-from gapwright.circuit.deck import LONGEST_STEP, deck
-from gapwright.circuit.elements import Diode, Inductor
-from gapwright.circuit.engine import run
-from gapwright.circuit.ignition import Threshold
-from gapwright.circuit.magnetics import Piece
+from gapwright.circuit.control.control import NoControl
+from gapwright.circuit.control.ignition import Threshold
+from gapwright.circuit.deck.deck import LONGEST_STEP, deck
+from gapwright.circuit.engine.engine import run
+from gapwright.circuit.network.elements import Diode, Inductor
+from gapwright.circuit.network.magnetics import Piece
 from gapwright.rig.reading import rig_from_text
-from gapwright.study.generator_alone import generator_bench
-from gapwright.study.network import network, switched_on
+from gapwright.study.generator.generator_alone import generator_bench
+from gapwright.study.generator.network import network, switched_on
 from tests.two_generators import ARC_VOLTS, CLOCK, SPAN, STRIKES, relaxation, step_up
 
 pytestmark = pytest.mark.ngspice

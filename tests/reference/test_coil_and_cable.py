@@ -6,14 +6,20 @@ import pytest
 from scipy.constants import mu_0
 
 from gapwright.base.errors import OutOfRange
-from gapwright.circuit.cable import (
+from gapwright.circuit.formulas.cable import (
     coaxial_inductance,
     round_wire_resistance,
     skin_factor,
     twisted_inductance,
 )
-from gapwright.circuit.coil_design import core_flux, core_gap, sheet_inductance, sheet_turns, winding_turns
-from gapwright.circuit.wire import line_inductance
+from gapwright.circuit.formulas.coil_design import (
+    core_flux,
+    core_gap,
+    sheet_inductance,
+    sheet_turns,
+    winding_turns,
+)
+from gapwright.circuit.formulas.wire import line_inductance
 from tests.printed import printed
 
 INCH = 25.4e-3

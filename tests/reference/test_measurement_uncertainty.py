@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from gapwright.study.measured_quantity import Measured, correlated_pair
+from gapwright.study.captures.measured_quantity import Measured, correlated_pair
 from tests.printed import printed
 
 TEMPERATURES = [21.521, 22.012, 22.512, 23.003, 23.507, 23.999, 24.513, 25.002, 25.503, 26.010, 26.511]

@@ -14,11 +14,11 @@ import pytest
 
 from gapwright.app.edits import edited
 from gapwright.rig.reading import job_from_text, rig_from_text
-from gapwright.study.assemble import bench
-from gapwright.study.network import charge_map_of
-from gapwright.study.one_member import FINE, Task, run_member, typical_spark_energy
-from gapwright.study.records_kept import TICK_COLUMNS, Surface, Wanted
-from gapwright.study.uncertain import median_member, uncertain_constants
+from gapwright.study.drilling.one_member import FINE, Task, run_member, typical_spark_energy
+from gapwright.study.drilling.records_kept import TICK_COLUMNS, Surface, Wanted
+from gapwright.study.generator.network import charge_map_of
+from gapwright.study.grounds.assemble import bench
+from gapwright.study.grounds.uncertain import median_member, uncertain_constants
 from gapwright.wiring import demo_text
 
 AT = {name: place for place, name in enumerate(TICK_COLUMNS)}

@@ -8,9 +8,11 @@ from math import sqrt
 
 import pytest
 
-from gapwright.circuit.control import FixedOnTime
-from gapwright.circuit.edges import LossData, SwitchData
-from gapwright.circuit.elements import (
+from gapwright.circuit.control.control import FixedOnTime
+from gapwright.circuit.engine.edges import LossData, SwitchData
+from gapwright.circuit.engine.engine import Start, Window, run
+from gapwright.circuit.engine.run import Run
+from gapwright.circuit.network.elements import (
     Capacitor,
     CurrentSource,
     Diode,
@@ -19,9 +21,7 @@ from gapwright.circuit.elements import (
     Switch,
     VoltageSource,
 )
-from gapwright.circuit.engine import Start, Window, run
-from gapwright.circuit.netlist import Netlist
-from gapwright.circuit.run import Run
+from gapwright.circuit.network.netlist import Netlist
 from gapwright.facts.series import nearest_preferred
 from tests.printed import printed
 

@@ -6,12 +6,12 @@ import numpy as np
 import pytest
 
 from gapwright.hole.shape import hole_volume
-from gapwright.study import _drilling_state as state
-from gapwright.study.ledger import ledger
-from gapwright.study.one_member import Task, run_member, typical_spark_energy
-from gapwright.study.outcome import Role
-from gapwright.study.records_kept import SPARK_COLUMNS, Surface, Wanted
-from gapwright.study.uncertain import median_member, uncertain_constants
+from gapwright.study.drilling.one_member import Task, run_member, typical_spark_energy
+from gapwright.study.drilling.records_kept import SPARK_COLUMNS, Surface, Wanted
+from gapwright.study.grounds import _drilling_state as state
+from gapwright.study.grounds.ledger import ledger
+from gapwright.study.grounds.outcome import Role
+from gapwright.study.grounds.uncertain import median_member, uncertain_constants
 from tests.unit.study.drilled import charge, made, setting_of
 
 PLATE = 0.6e-3

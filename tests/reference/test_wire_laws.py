@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from gapwright.circuit.fusing import (
+from gapwright.circuit.formulas.fusing import (
     CIRCULAR_MIL,
     fast_fusing_current,
     fusing_action,
@@ -13,7 +13,12 @@ from gapwright.circuit.fusing import (
     slow_fusing_current,
     slow_fusing_diameter,
 )
-from gapwright.circuit.wire import line_inductance, loop_inductance, pair_inductance, straight_inductance
+from gapwright.circuit.formulas.wire import (
+    line_inductance,
+    loop_inductance,
+    pair_inductance,
+    straight_inductance,
+)
 from gapwright.facts.conductors import copper, gauge_diameter
 from tests.printed import printed
 

@@ -8,7 +8,7 @@ from gapwright.app.ports import Columns
 from gapwright.base.checks import close_names
 from gapwright.base.errors import InputRefused
 from gapwright.facts.tables import Row
-from gapwright.study.outcome import Banded
+from gapwright.study.grounds.outcome import Banded
 
 
 def _measures(answer: Answer) -> Columns:

@@ -27,11 +27,11 @@ from gapwright.base.errors import InputRefused
 from gapwright.rig.job import Job
 from gapwright.rig.reading import Kind, faults_of, job_from_text, rig_from_text
 from gapwright.rig.rig import Rig
-from gapwright.study.generator_alone import STRIKES_AT, GeneratorAlone
-from gapwright.study.glance import Glance
-from gapwright.study.outcome import Caution, Forecast
-from gapwright.study.ratings import Rating
-from gapwright.study.unfolding import Unfolded
+from gapwright.study.forecast.glance import Glance
+from gapwright.study.forecast.unfolding import Unfolded
+from gapwright.study.generator.generator_alone import STRIKES_AT, GeneratorAlone
+from gapwright.study.generator.ratings import Rating
+from gapwright.study.grounds.outcome import Caution, Forecast
 
 DOTS = 400
 """Spark energies that a page draws, evenly out of the sample."""
@@ -158,7 +158,7 @@ def first_look(texts: Texts) -> FirstLook:
         If a file breaks a rule, or the two cannot work together.
     """
     rig, job = records(texts)
-    from gapwright.study.glance import glance
+    from gapwright.study.forecast.glance import glance
 
     return look_drawing(glance(rig, job))
 
@@ -218,7 +218,7 @@ def unfolded(texts: Texts, *, effort: Effort) -> Iterator[Unfolded]:
         If a file breaks a rule, or the two cannot work together.
     """
     rig, job = records(texts)
-    from gapwright.study.unfolding import unfolding
+    from gapwright.study.forecast.unfolding import unfolding
 
     yield from unfolding(
         rig,

@@ -14,9 +14,9 @@ from gapwright.app.measured import ledger_of_capture
 from gapwright.app.wording import banded_text, counted, quantity_text, share_text
 from gapwright.base.errors import InputRefused
 from gapwright.capture.classify import CLASS_NAMES
-from gapwright.study.measured_ledger import MeasuredLedger
-from gapwright.study.meter_readings import MeterReadings
-from gapwright.study.outcome import Banded, Forecast
+from gapwright.study.captures.measured_ledger import MeasuredLedger
+from gapwright.study.captures.meter_readings import MeterReadings
+from gapwright.study.grounds.outcome import Banded, Forecast
 
 BINS = 48
 """Columns of a histogram of energies."""

@@ -145,7 +145,7 @@ def said_parts(said: Mapping[str, str]) -> dict[Part, dict[str, Any]]:
 
 def _checked(values: Mapping[str, Any]) -> None:
     """Refuse what the records of a reading would refuse."""
-    from gapwright.study.meter_readings import MeterReadings
+    from gapwright.study.captures.meter_readings import MeterReadings
 
     makers: tuple[tuple[Part, Any], ...] = (
         ("file", FileWish),

@@ -17,8 +17,8 @@ from gapwright.rig.generator import Relaxation
 from gapwright.rig.reading import rig_from_text
 from gapwright.rig.rig import Rig
 from gapwright.rig.setup import is_dry
-from gapwright.study.recording_kinds import gives_pulses
-from gapwright.study.recording_setup import RecordingSetup, recording_setup
+from gapwright.study.captures.recording_kinds import gives_pulses
+from gapwright.study.captures.recording_setup import RecordingSetup, recording_setup
 
 
 class RecordingSource(Protocol):

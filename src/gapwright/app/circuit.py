@@ -7,19 +7,19 @@ from gapwright.base.checks import close_names
 from gapwright.base.errors import InputRefused
 from gapwright.base.progress import Progress, silent
 from gapwright.base.units import Seconds
-from gapwright.circuit.deck import deck
-from gapwright.circuit.ignition import Threshold
+from gapwright.circuit.control.ignition import Threshold
+from gapwright.circuit.deck.deck import deck
 from gapwright.rig.reading import rig_from_text
-from gapwright.study.generator_alone import (
+from gapwright.study.generator.generator_alone import (
     STRIKES_AT,
     GeneratorAlone,
     generator_bench,
     seen_on,
     told,
 )
-from gapwright.study.network import network, switched_on
-from gapwright.study.scene_waves import SLICES, SceneWaves, scene_waves
-from gapwright.study.scenes import SceneName, Scenes
+from gapwright.study.generator.network import network, switched_on
+from gapwright.study.generator.scene_waves import SLICES, SceneWaves, scene_waves
+from gapwright.study.generator.scenes import SceneName, Scenes
 
 DECK_SPAN = 10e-3
 """Time that a deck asks the outside simulator to run [s]."""

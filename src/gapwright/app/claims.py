@@ -7,7 +7,7 @@ from gapwright.app.forecast import Answer
 from gapwright.app.wording import banded_text
 from gapwright.base.checks import close_names
 from gapwright.base.errors import InputRefused
-from gapwright.study.outcome import Banded, Forecast
+from gapwright.study.grounds.outcome import Banded, Forecast
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

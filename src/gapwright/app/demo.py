@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from gapwright.app.flow import Flow, Step, flow_of
 from gapwright.app.forecast import Answer, Effort, forecast_texts
 from gapwright.app.wording import quantity_text, share_text
-from gapwright.study.outcome import Forecast, Ledger
+from gapwright.study.grounds.outcome import Forecast, Ledger
 
 NAMES = ("dry-start", "first-build", "second-build")
 """The rigs of the demo, in the order in which a person builds them."""

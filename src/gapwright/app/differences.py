@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from gapwright.app.drawing import FlowDrawing
 from gapwright.app.wording import banded_text, quantity_text
-from gapwright.study.generator_alone import GeneratorAlone
-from gapwright.study.outcome import Banded, Forecast
+from gapwright.study.generator.generator_alone import GeneratorAlone
+from gapwright.study.grounds.outcome import Banded, Forecast
 
 SAME = 0.005
 """Relative change below which two numbers are called the same."""

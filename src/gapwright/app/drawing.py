@@ -14,8 +14,8 @@ from gapwright.app.flow import Flow, Step, flow_of
 from gapwright.app.measures import flow_in_words
 from gapwright.app.stages import stage_named
 from gapwright.app.wording import quantity_text
-from gapwright.study.drilling import Frame
-from gapwright.study.outcome import Account, Ledger, Pictures
+from gapwright.study.drilling.drilling import Frame
+from gapwright.study.grounds.outcome import Account, Ledger, Pictures
 
 FLATNESS = 0.2e-6
 """Distance that a point of an outline must stand off its neighbours' chord to be kept [m]."""

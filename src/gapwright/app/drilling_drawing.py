@@ -8,10 +8,10 @@ import numpy as np
 from gapwright.app.drawing import Array, Outline, array, thinned
 from gapwright.app.wording import GROUP, share_text
 from gapwright.motion.loop import MOST_CAREFUL
-from gapwright.study.outcome import ClassShare, Forecast, GapLoop, Pictures
-from gapwright.study.playback import Frame, Playback
-from gapwright.study.recorder import Recorded
-from gapwright.study.tick_history import History
+from gapwright.study.drilling.playback import Frame, Playback
+from gapwright.study.drilling.recorder import Recorded
+from gapwright.study.drilling.tick_history import History
+from gapwright.study.grounds.outcome import ClassShare, Forecast, GapLoop, Pictures
 
 CLASS_MEANS = {
     "open": "the store is full and waits for chance: no discharge, only time",

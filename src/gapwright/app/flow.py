@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from gapwright.study.outcome import Account, Ledger, Role
+from gapwright.study.grounds.outcome import Account, Ledger, Role
 
 BESIDE = "auxiliaries"
 """Stage of machines that run beside the joules of the spark: spindle, pump, controller."""

@@ -7,13 +7,13 @@ from gapwright.app.ports import Spread, TextSource
 from gapwright.base.checks import require_between
 from gapwright.base.progress import Progress
 from gapwright.rig.reading import job_from_text, rig_from_text
-from gapwright.study.outcome import Forecast, Ledger, Pictures
+from gapwright.study.grounds.outcome import Forecast, Ledger, Pictures
 
 if TYPE_CHECKING:
     from gapwright.capture.waveform import Capture
-    from gapwright.study.comparison import Comparison
-    from gapwright.study.drillings import Work
-    from gapwright.study.recorder import Recorded
+    from gapwright.study.drilling.recorder import Recorded
+    from gapwright.study.forecast.comparison import Comparison
+    from gapwright.study.forecast.drillings import Work
 
 MOST_MEMBERS = 4096
 MOST_IN_A_ROW = 20
@@ -104,10 +104,10 @@ def forecast_texts(rig: tuple[str, str], job: tuple[str, str], *, effort: Effort
     rig_record = rig_from_text(rig[1], rig[0])
     job_record = job_from_text(job[1], job[0])
     # Loaded only now: a file that is refused should not wait for the compiled kernels.
-    from gapwright.study.drilled_capture import drilled_capture
-    from gapwright.study.drillings import drillings
-    from gapwright.study.forecast import said
-    from gapwright.study.pictures import pictures
+    from gapwright.study.drilling.drilled_capture import drilled_capture
+    from gapwright.study.forecast.drillings import drillings
+    from gapwright.study.forecast.forecast import said
+    from gapwright.study.forecast.pictures import pictures
 
     done = drillings(rig_record, job_record, work_of(effort))
     captures = effort.keeping.captures
@@ -121,8 +121,8 @@ def forecast_texts(rig: tuple[str, str], job: tuple[str, str], *, effort: Effort
 
 def work_of(effort: Effort) -> "Work":
     """The work of an effort, as the study of drillings takes it."""
-    from gapwright.study.drillings import Work
-    from gapwright.study.recorder import Asked
+    from gapwright.study.drilling.recorder import Asked
+    from gapwright.study.forecast.drillings import Work
 
     keeping = effort.keeping
     return Work(
@@ -154,7 +154,7 @@ def compare_rigs(
     first, second = (rig_from_text(text, place) for place, text in texts[:2])
     job = job_from_text(texts[2][1], job_place)
     # Loaded only now: a file that is refused should not wait for the compiled kernels.
-    from gapwright.study.comparison import comparison
+    from gapwright.study.forecast.comparison import comparison
 
     answer, pictures = comparison(first, second, job, work_of(effort))
     return ComparedAnswer(

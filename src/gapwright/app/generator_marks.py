@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from gapwright.app.generator_view import GeneratorView, scene_of
 from gapwright.app.wording import quantity_text, share_text
 from gapwright.base.errors import InputRefused
-from gapwright.circuit.generators import GAP
+from gapwright.circuit.stages.generators import GAP
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,8 +5,8 @@ import re
 from gapwright.app.generator_view import GeneratorView, scene_of
 from gapwright.app.ports import Columns
 from gapwright.app.sweep import SweepAnswer
-from gapwright.study.scene_traces import SceneTraces
-from gapwright.study.sizing import Sizing
+from gapwright.study.generator.scene_traces import SceneTraces
+from gapwright.study.sizing.sizing import Sizing
 
 
 def parts_table(view: GeneratorView, scene: str) -> Columns:

@@ -8,12 +8,12 @@ from gapwright.app.wording import quantity_text
 from gapwright.base.checks import close_names
 from gapwright.base.errors import InputRefused
 from gapwright.base.units import Amperes, Number, Seconds, Volts
-from gapwright.circuit.elements import Capacitor, Diode, Element, Gap, Resistor, Switch
-from gapwright.circuit.generators import COIL, GAP, STORE
-from gapwright.study.finding import Finding
-from gapwright.study.generator_alone import GeneratorAlone, Meter, SceneMeters
-from gapwright.study.scene_traces import KINDS, SceneTraces, trace_asked, traces_of
-from gapwright.study.scenes import SceneName
+from gapwright.circuit.network.elements import Capacitor, Diode, Element, Gap, Resistor, Switch
+from gapwright.circuit.stages.generators import COIL, GAP, STORE
+from gapwright.study.generator.generator_alone import GeneratorAlone, Meter, SceneMeters
+from gapwright.study.generator.scene_traces import KINDS, SceneTraces, trace_asked, traces_of
+from gapwright.study.generator.scenes import SceneName
+from gapwright.study.grounds.finding import Finding
 
 TITLES = {
     SceneName.START_UP: "Start-up",

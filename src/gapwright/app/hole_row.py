@@ -1,7 +1,7 @@
 """Several holes with one electrode, as texts ready to show."""
 
 from gapwright.app.wording import banded_text, share_text
-from gapwright.study.outcome import Banded, HoleRow
+from gapwright.study.grounds.outcome import Banded, HoleRow
 
 ROW_COLUMNS = ("hole", "gets there", "time", "exit diameter", "electrode used", "feed", "thinner over")
 """Headings of the columns of `row_lines`."""

@@ -7,9 +7,9 @@ from gapwright.app.captures import CaptureHands, CaptureInHand
 from gapwright.base.errors import InputRefused
 from gapwright.capture.mean_power import mean_power
 from gapwright.capture.scaling import Hookup, hooked
-from gapwright.study.measured_ledger import MeasuredLedger, measured_ledger
-from gapwright.study.meter_readings import MeterReadings
-from gapwright.study.outcome import Ledger
+from gapwright.study.captures.measured_ledger import MeasuredLedger, measured_ledger
+from gapwright.study.captures.meter_readings import MeterReadings
+from gapwright.study.grounds.outcome import Ledger
 
 
 def ledger_of_capture(

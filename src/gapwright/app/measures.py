@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 from gapwright.app.flow import Flow, flow_of
 from gapwright.app.forecast import Answer
 from gapwright.app.wording import GROUP, banded_text, quantity_text, share_text
-from gapwright.study.outcome import Banded, Forecast, Ledger, Reading, Role
+from gapwright.study.grounds.outcome import Banded, Forecast, Ledger, Reading, Role
 
 if TYPE_CHECKING:
-    from gapwright.study.comparison import Comparison, Difference
+    from gapwright.study.forecast.comparison import Comparison, Difference
 
 MISSING = "unknown"
 

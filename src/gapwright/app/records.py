@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from gapwright.base.errors import InputRefused
 from gapwright.base.quantity import quantity
-from gapwright.study.shapes_at_depth import Shapes
+from gapwright.study.drilling.shapes_at_depth import Shapes
 
 Table = dict[str, NDArray[Any]]
 

@@ -10,10 +10,10 @@ from gapwright.base.errors import GapwrightError, InputRefused
 from gapwright.base.progress import Progress
 from gapwright.base.units import Amperes, Volts
 from gapwright.rig.reading import rig_from_text
-from gapwright.study.sizing import Sizing, sizing
-from gapwright.study.sizing_base import sizing_base
-from gapwright.study.sizing_check import Row
-from gapwright.study.sizing_wish import Wish
+from gapwright.study.sizing.sizing import Sizing, sizing
+from gapwright.study.sizing.sizing_base import sizing_base
+from gapwright.study.sizing.sizing_check import Row
+from gapwright.study.sizing.sizing_wish import Wish
 
 MOST_MEMBERS = 4096
 

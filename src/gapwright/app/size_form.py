@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from gapwright.app.size import SizeWish
 from gapwright.base.errors import InputRefused
 from gapwright.base.quantity import quantity
-from gapwright.study.sizing_wish import KINDS, Core, Microcontroller, Wish
+from gapwright.study.sizing.sizing_wish import KINDS, Core, Microcontroller, Wish
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from gapwright.app.ports import Crew, PointStore, TextSource
 from gapwright.base.errors import GapwrightError
 from gapwright.base.progress import Progress
-from gapwright.study.sweep import Axis, Point, Task, axis_from, tasks, worked
-from gapwright.study.sweep_figures import Figures
+from gapwright.study.forecast.sweep import Axis, Point, Task, axis_from, tasks, worked
+from gapwright.study.forecast.sweep_figures import Figures
 
 SCHEMA = 1
 

@@ -7,8 +7,8 @@ from gapwright.app.sweep import SweepAnswer
 from gapwright.app.wording import scale_for
 from gapwright.base.errors import InputRefused
 from gapwright.base.quantity import Unread, any_quantity
-from gapwright.study.sweep import Axis, axis_from, tasks
-from gapwright.study.sweep_columns import column_title, column_unit, columns_of
+from gapwright.study.forecast.sweep import Axis, axis_from, tasks
+from gapwright.study.forecast.sweep_columns import column_title, column_unit, columns_of
 
 MOST_ON_PAGE = 2000
 """Points of a sweep that a page runs; more are for the command line, which keeps what is finished."""

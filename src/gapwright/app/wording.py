@@ -7,7 +7,7 @@ than the value is written with two significant digits of the value.
 import math
 from dataclasses import dataclass
 
-from gapwright.study.outcome import Banded
+from gapwright.study.grounds.outcome import Banded
 
 GROUP = "\u202f"
 """Narrow space between groups of three digits."""

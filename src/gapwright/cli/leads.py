@@ -36,7 +36,7 @@ def leads(
     from gapwright.base.quantity import printed_quantity, quantity
     from gapwright.cli.show.circuit import show_lines
     from gapwright.cli.show.paper import paper
-    from gapwright.study.lead_geometry import LeadGeometry, lead_figures
+    from gapwright.study.generator.lead_geometry import LeadGeometry, lead_figures
 
     found = lead_figures(
         LeadGeometry(

@@ -137,7 +137,7 @@ def measured(
     from gapwright.base.progress import silent
     from gapwright.cli.capture import in_hand
     from gapwright.cli.show.measured import show_measured
-    from gapwright.study.meter_readings import MeterReadings
+    from gapwright.study.captures.meter_readings import MeterReadings
 
     rig, job = files
     supply = said.pop("supply_capture")

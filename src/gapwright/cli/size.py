@@ -95,7 +95,7 @@ def size(
     from gapwright.base.quantity import quantity
     from gapwright.cli.progress import Line
     from gapwright.cli.show.size import show_sizing
-    from gapwright.study.sizing_wish import KINDS, Core, Microcontroller, Wish
+    from gapwright.study.sizing.sizing_wish import KINDS, Core, Microcontroller, Wish
 
     def number(name: str, text: str | None, unit: str) -> float | None:
         return None if text is None else quantity(text, unit, name=name)

@@ -20,7 +20,7 @@ from gapwright.shell.captures.kept import is_kept, keep, kept_capture, kept_or_m
 from gapwright.shell.captures.reading import recording_at
 from gapwright.shell.folder import NotThere, mark
 from gapwright.shell.memory import give_back
-from gapwright.study.recording_setup import RecordingSetup
+from gapwright.study.captures.recording_setup import RecordingSetup
 
 MOST_READ = 4
 MAPPED_FROM = 4_000_000

@@ -24,7 +24,7 @@ from gapwright.shell.folder import Folder, Kept, NotThere, mark
 from gapwright.shell.memory import give_back
 from gapwright.shell.preparation import Preparation
 from gapwright.shell.workers import Workers
-from gapwright.study.unfolding import Unfolded
+from gapwright.study.forecast.unfolding import Unfolded
 
 MOST_ANSWERS = 16
 MOST_LOOKS = 32

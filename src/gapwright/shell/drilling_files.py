@@ -13,9 +13,9 @@ from gapwright.app.records import points_of
 from gapwright.base.errors import InputRefused
 from gapwright.capture.waveform import Capture
 from gapwright.shell.files import require_writable, write_whole
-from gapwright.study.outcome import Forecast
-from gapwright.study.shapes_at_depth import Shapes
-from gapwright.study.spark_log import WORDS, SparkTable
+from gapwright.study.drilling.shapes_at_depth import Shapes
+from gapwright.study.drilling.spark_log import WORDS, SparkTable
+from gapwright.study.grounds.outcome import Forecast
 
 SHAPES = (".json", ".parquet", ".svg", ".png")
 CAPTURES = (".csv", ".parquet", "")

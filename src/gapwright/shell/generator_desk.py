@@ -16,8 +16,8 @@ from gapwright.shell.desk import Desk, Shelf
 from gapwright.shell.figures.schematic import schematic
 from gapwright.shell.folder import Kept, NotThere, mark
 from gapwright.shell.points import KeptPoints, own_place
-from gapwright.study.scene_traces import Look, SceneTraces, is_recorded, looked
-from gapwright.study.sizing import Sizing
+from gapwright.study.generator.scene_traces import Look, SceneTraces, is_recorded, looked
+from gapwright.study.sizing.sizing import Sizing
 
 MOST_SEEN = 4
 MOST_KEPT = 8

@@ -15,8 +15,8 @@ from gapwright.app.circuit import circuit_of
 from gapwright.app.drilling_drawing import DrillingDrawing, drilling_drawing
 from gapwright.base.progress import Stopped
 from gapwright.shell.desk import Desk, Sighted
-from gapwright.study.generator_alone import GeneratorAlone
-from gapwright.study.outcome import Forecast
+from gapwright.study.generator.generator_alone import GeneratorAlone
+from gapwright.study.grounds.outcome import Forecast
 from gapwright.web.calls import AnswerName, CircuitCall, ForecastCall
 from gapwright.web.crew import Crew
 from gapwright.web.documents import (

@@ -19,7 +19,7 @@ from gapwright.shell.capture_made import take_simulated
 from gapwright.shell.capture_place import NotSamples
 from gapwright.shell.desk import Desk
 from gapwright.shell.preparation import READING
-from gapwright.study.recording_setup import RecordingSetup
+from gapwright.study.captures.recording_setup import RecordingSetup
 from gapwright.web.answers import require_looks, require_ready, require_warm
 from gapwright.web.calls import Chosen
 from gapwright.web.capture_calls import CapturePath, MadeCall, ReadingCall, ReadingName, SaidCall, SetupCall

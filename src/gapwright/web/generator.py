@@ -20,8 +20,8 @@ from gapwright.app.size_form import FIELDS, wish_faults
 from gapwright.app.sweep_form import axis_faults, sweep_drawing
 from gapwright.base.progress import Stopped
 from gapwright.shell.generator_desk import GeneratorDesk
-from gapwright.study.scenes import SceneName
-from gapwright.study.sizing_wish import KINDS
+from gapwright.study.generator.scenes import SceneName
+from gapwright.study.sizing.sizing_wish import KINDS
 from gapwright.web.answers import Inches, require_looks, stop_when_gone
 from gapwright.web.calls import Chosen
 from gapwright.web.crew import Crew

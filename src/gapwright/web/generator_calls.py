@@ -9,10 +9,10 @@ from pydantic import BaseModel, Field, StringConstraints
 from gapwright.app.generator_view import GeneratorView
 from gapwright.app.size_form import WishFault, WishField
 from gapwright.app.sweep_form import AxisForm, SweepDrawing
-from gapwright.study.scene_traces import LONGEST_LOOK, Look, trace_asked
-from gapwright.study.scenes import SceneName
-from gapwright.study.sizing import Sizing
-from gapwright.study.sweep import Axis
+from gapwright.study.forecast.sweep import Axis
+from gapwright.study.generator.scene_traces import LONGEST_LOOK, Look, trace_asked
+from gapwright.study.generator.scenes import SceneName
+from gapwright.study.sizing.sizing import Sizing
 from gapwright.web.calls import LARGEST_SEED, Call, Chosen, Name
 
 MarkName = Annotated[str, Path(pattern=r"^[a-f0-9]{24}$", description="Name of an answer of this kind.")]

@@ -8,8 +8,8 @@ from pydantic import TypeAdapter
 from gapwright.app.bench import Drawing, Measures, StageFinding
 from gapwright.app.differences import Difference
 from gapwright.app.drawing import FlowDrawing, WaveDrawing
-from gapwright.study.generator_alone import GeneratorAlone
-from gapwright.study.outcome import Caution, Forecast
+from gapwright.study.generator.generator_alone import GeneratorAlone
+from gapwright.study.grounds.outcome import Caution, Forecast
 from gapwright.web.calls import Ask, Stop
 from gapwright.web.generator_calls import WORK_MESSAGES, StopWork, Work
 

@@ -33,8 +33,8 @@ from gapwright.base.checks import close_names
 from gapwright.base.errors import InputRefused
 from gapwright.shell.capture_desk import Read
 from gapwright.shell.desk import Desk
-from gapwright.study.meter_readings import MeterReadings
-from gapwright.study.outcome import Forecast
+from gapwright.study.captures.meter_readings import MeterReadings
+from gapwright.study.grounds.outcome import Forecast
 from gapwright.web.calls import AnswerName
 from gapwright.web.capture_calls import (
     PACKED,

@@ -10,7 +10,7 @@ from gapwright.app.differences import forecast_differences, look_differences
 from gapwright.base.errors import GapwrightError, InputRefused
 from gapwright.base.progress import Stopped
 from gapwright.shell.desk import Desk
-from gapwright.study.outcome import Forecast
+from gapwright.study.grounds.outcome import Forecast
 from gapwright.web.calls import Ask
 from gapwright.web.messages import (
     Differences,

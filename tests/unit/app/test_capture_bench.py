@@ -23,8 +23,8 @@ from gapwright.capture.reading import understand
 from gapwright.capture.scaling import Hooked
 from gapwright.capture.settings import ReadingSettings
 from gapwright.rig.reading import rig_from_text
-from gapwright.study.meter_readings import MeterReadings
-from gapwright.study.outcome import Banded
+from gapwright.study.captures.meter_readings import MeterReadings
+from gapwright.study.grounds.outcome import Banded
 from gapwright.wiring import demo_text
 from tests.made_captures import captured
 from tests.made_up import forecast

@@ -16,7 +16,7 @@ from gapwright.capture.recorder import Recorder, recorded
 from gapwright.capture.recording import Channel, Recording
 from gapwright.capture.truth_pulses import PulseCourse, pulse_truth
 from gapwright.capture.waveform import Segments
-from gapwright.study.meter_readings import MeterReadings
+from gapwright.study.captures.meter_readings import MeterReadings
 from gapwright.wiring import demo_text
 from tests.house.code import ROOT
 from tests.made_captures import drawn

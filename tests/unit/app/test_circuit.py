@@ -8,7 +8,7 @@ import pytest
 from gapwright.app.circuit import circuit_of, scene_named
 from gapwright.app.documents import as_json, file_schema
 from gapwright.base.errors import InputRefused
-from gapwright.study.scenes import SceneName
+from gapwright.study.generator.scenes import SceneName
 from gapwright.wiring import demo_text
 
 

@@ -3,7 +3,7 @@ from dataclasses import replace
 import pytest
 
 from gapwright.app.differences import change_text, forecast_differences
-from gapwright.study.outcome import Banded
+from gapwright.study.grounds.outcome import Banded
 from tests import made_up
 
 

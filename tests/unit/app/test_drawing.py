@@ -13,7 +13,7 @@ from gapwright.app.drawing import (
     spark_drawing,
     thinned,
 )
-from gapwright.study.drilling import Frame
+from gapwright.study.drilling.drilling import Frame
 from tests import made_up
 
 

@@ -5,8 +5,8 @@ import pytest
 
 from gapwright.app.drawing import Array
 from gapwright.app.drilling_drawing import CLASS_MEANS, class_shares, drilling_drawing
-from gapwright.study.outcome import ClassShare
-from gapwright.study.playback import CLASSES
+from gapwright.study.drilling.playback import CLASSES
+from gapwright.study.grounds.outcome import ClassShare
 from tests import made_up
 from tests.made_up_records import recorded
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from gapwright.app.flow import flow_of
-from gapwright.study.outcome import Account, Ledger, Role
+from gapwright.study.grounds.outcome import Account, Ledger, Role
 from tests.made_up import DURATION, ledger
 
 

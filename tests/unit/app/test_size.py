@@ -11,7 +11,7 @@ from gapwright.app.size import SizeWish, rig_file_of, size
 from gapwright.base.errors import GapwrightError, InputRefused
 from gapwright.base.progress import silent
 from gapwright.rig.reading import rig_from_text
-from gapwright.study.sizing_wish import Wish
+from gapwright.study.sizing.sizing_wish import Wish
 from gapwright.wiring import demo_text
 
 NAME = "first-build.rig.toml"

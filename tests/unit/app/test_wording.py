@@ -5,7 +5,7 @@ import math
 import pytest
 
 from gapwright.app.wording import GROUP, banded_text, quantity_text, rounded, scale_for, share_text
-from gapwright.study.outcome import Banded
+from gapwright.study.grounds.outcome import Banded
 
 
 def band(median, low, high):

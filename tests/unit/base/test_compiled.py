@@ -84,10 +84,10 @@ def test_only_what_a_kernel_can_reach_changes_the_cache(copy: Path) -> None:
 def test_the_sources_of_our_kernels_hold_every_file_with_one() -> None:
     reached = {path.relative_to(PACKAGE).as_posix() for path in kernel_sources()}
     assert {
-        "study/_kernel_drilling.py",
-        "circuit/_kernel.py",
+        "study/drilling/_kernel_drilling.py",
+        "circuit/engine/_kernel.py",
         "gap/_kernel.py",
-        "study/_drilling_state.py",
+        "study/grounds/_drilling_state.py",
     } <= reached
     assert not any(place.startswith(("app/", "shell/", "cli/")) for place in reached)
 

@@ -5,10 +5,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from gapwright.circuit.batch import decomposed_together, worked_together
-from gapwright.circuit.elements import Capacitor, Inductor, Resistor
-from gapwright.circuit.engine import run
-from gapwright.circuit.terms import decomposed, rebuilt
+from gapwright.circuit.engine.batch import decomposed_together, worked_together
+from gapwright.circuit.engine.engine import run
+from gapwright.circuit.engine.terms import decomposed, rebuilt
+from gapwright.circuit.network.elements import Capacitor, Inductor, Resistor
 from tests.two_generators import CLOCK, STRIKES, relaxation, step_up
 
 SPAN = 12e-3

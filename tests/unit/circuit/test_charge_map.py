@@ -7,7 +7,11 @@ import pytest
 
 from gapwright.base.errors import InputRefused
 from gapwright.base.progress import Stopped
-from gapwright.circuit.charge_map import (
+from gapwright.circuit.control.control import Control, FixedOnTime
+from gapwright.circuit.control.ignition import Chance
+from gapwright.circuit.engine.engine import run
+from gapwright.circuit.engine.run import Run
+from gapwright.circuit.map.charge_map import (
     FACT_COLUMNS,
     FACTS,
     ChargeMap,
@@ -19,9 +23,8 @@ from gapwright.circuit.charge_map import (
     stretch_time,
     volts_from_stored,
 )
-from gapwright.circuit.control import Control, FixedOnTime
-from gapwright.circuit.engine import run
-from gapwright.circuit.generators import (
+from gapwright.circuit.network.netlist import Netlist
+from gapwright.circuit.stages.generators import (
     CurrentLimited,
     Relaxation,
     SparkLoop,
@@ -29,9 +32,6 @@ from gapwright.circuit.generators import (
     relaxation_network,
     step_up_network,
 )
-from gapwright.circuit.ignition import Chance
-from gapwright.circuit.netlist import Netlist
-from gapwright.circuit.run import Run
 
 SPARKS = 100
 CLEAR = 2.0

@@ -2,10 +2,12 @@ import numpy as np
 import pytest
 
 from gapwright.base.errors import InputRefused
-from gapwright.circuit.control import FixedOnTime, NoControl
-from gapwright.circuit.deck import deck
-from gapwright.circuit.elements import CurrentSource, Resistor
-from gapwright.circuit.generators import (
+from gapwright.circuit.control.control import FixedOnTime, NoControl
+from gapwright.circuit.control.ignition import Forced, Threshold
+from gapwright.circuit.deck.deck import deck
+from gapwright.circuit.network.elements import CurrentSource, Resistor
+from gapwright.circuit.network.netlist import Netlist
+from gapwright.circuit.stages.generators import (
     Clocked,
     CurrentLimited,
     Relaxation,
@@ -15,8 +17,6 @@ from gapwright.circuit.generators import (
     relaxation_network,
     step_up_network,
 )
-from gapwright.circuit.ignition import Forced, Threshold
-from gapwright.circuit.netlist import Netlist
 
 LOOP = SparkLoop(
     farads=0.68e-6, series_ohms=0.02, lead_henries=0.4e-6, lead_ohms=0.05, arc_volts=25.0, arc_ohms=0.05

@@ -1,10 +1,7 @@
 import pytest
 
 from gapwright.base.errors import InputRefused
-from gapwright.circuit.arrays import Start
-from gapwright.circuit.deck import deck
-from gapwright.circuit.elements import Capacitor, Gap, Resistor, Switch, VoltageSource
-from gapwright.circuit.governor import (
+from gapwright.circuit.control.governor import (
     Above,
     After,
     Below,
@@ -16,9 +13,12 @@ from gapwright.circuit.governor import (
     WhenGap,
     WhenIn,
 )
-from gapwright.circuit.ignition import Threshold
-from gapwright.circuit.mna import GapState
-from gapwright.circuit.netlist import Netlist
+from gapwright.circuit.control.ignition import Threshold
+from gapwright.circuit.deck.deck import deck
+from gapwright.circuit.engine.arrays import Start
+from gapwright.circuit.network.elements import Capacitor, Gap, Resistor, Switch, VoltageSource
+from gapwright.circuit.network.mna import GapState
+from gapwright.circuit.network.netlist import Netlist
 
 HEADING = {"stage": "supply", "account": "heat"}
 

@@ -4,12 +4,12 @@ import numpy as np
 import pytest
 
 from gapwright.base.errors import InputRefused
-from gapwright.circuit import engine, waveform
-from gapwright.circuit.control import FixedOnTime
-from gapwright.circuit.edges import CoreData, EdgeLoss, LossData, SwitchData, stretch_loss
-from gapwright.circuit.elements import Capacitor, Diode, Inductor, Resistor, Switch, VoltageSource
-from gapwright.circuit.engine import Start, Window, run
-from gapwright.circuit.netlist import Netlist
+from gapwright.circuit.control.control import FixedOnTime
+from gapwright.circuit.engine import engine, waveform
+from gapwright.circuit.engine.edges import CoreData, EdgeLoss, LossData, SwitchData, stretch_loss
+from gapwright.circuit.engine.engine import Start, Window, run
+from gapwright.circuit.network.elements import Capacitor, Diode, Inductor, Resistor, Switch, VoltageSource
+from gapwright.circuit.network.netlist import Netlist
 
 HEAT = {"stage": "supply", "account": "heat"}
 PERIOD, ON = 25e-6, 12e-6

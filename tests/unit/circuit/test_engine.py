@@ -2,14 +2,14 @@ import numpy as np
 import pytest
 
 from gapwright.base.errors import InputRefused
-from gapwright.circuit import arrays, engine
-from gapwright.circuit.control import FixedOnTime, NoControl, PeakCurrent
-from gapwright.circuit.elements import Capacitor, Inductor
-from gapwright.circuit.engine import Start, Window, run
-from gapwright.circuit.ignition import Chance, Forced, Never, Threshold
-from gapwright.circuit.mna import GapState
-from gapwright.circuit.netlist import Netlist
-from gapwright.circuit.run import Run
+from gapwright.circuit.control.control import FixedOnTime, NoControl, PeakCurrent
+from gapwright.circuit.control.ignition import Chance, Forced, Never, Threshold
+from gapwright.circuit.engine import arrays, engine
+from gapwright.circuit.engine.engine import Start, Window, run
+from gapwright.circuit.engine.run import Run
+from gapwright.circuit.network.elements import Capacitor, Inductor
+from gapwright.circuit.network.mna import GapState
+from gapwright.circuit.network.netlist import Netlist
 from tests.two_generators import CLOCK, STRIKES, relaxation, step_up
 
 CHARGER = step_up(off=1e7, coil_damper=1e5, lead_damper=1e3)

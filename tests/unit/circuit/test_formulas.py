@@ -8,13 +8,24 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
 from gapwright.base.errors import OutOfRange
-from gapwright.circuit.charging import charging_time, drawn_energy, stored_energy, stored_share
-from gapwright.circuit.discharge import SeriesLoop, damping_ratio, half_period, peak_current, peak_time
-from gapwright.circuit.fusing import fast_fusing_current, slow_fusing_current, slow_fusing_diameter
-from gapwright.circuit.sensing import converter_code, converter_step, divided_voltage
-from gapwright.circuit.spent import discharge_charge, discharge_current, left_voltage, loop_action
-from gapwright.circuit.step_up import CoilDrive, border_voltage, delivered_energy, step_up_charging_time
-from gapwright.circuit.timer import compare_value, on_counts, timer_frequency
+from gapwright.circuit.formulas.charging import charging_time, drawn_energy, stored_energy, stored_share
+from gapwright.circuit.formulas.discharge import (
+    SeriesLoop,
+    damping_ratio,
+    half_period,
+    peak_current,
+    peak_time,
+)
+from gapwright.circuit.formulas.fusing import fast_fusing_current, slow_fusing_current, slow_fusing_diameter
+from gapwright.circuit.formulas.sensing import converter_code, converter_step, divided_voltage
+from gapwright.circuit.formulas.spent import discharge_charge, discharge_current, left_voltage, loop_action
+from gapwright.circuit.formulas.step_up import (
+    CoilDrive,
+    border_voltage,
+    delivered_energy,
+    step_up_charging_time,
+)
+from gapwright.circuit.formulas.timer import compare_value, on_counts, timer_frequency
 
 RESISTANCES = [0.0, 0.1, 0.6, 0.6324, 0.6325, 2.0, 20.0]
 """From no damping to a damping ratio of 32, close to the border on both sides."""

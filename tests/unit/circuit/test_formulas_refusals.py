@@ -5,7 +5,7 @@ import math
 import pytest
 
 from gapwright.base.errors import InputRefused, OutOfRange
-from gapwright.circuit import (
+from gapwright.circuit.formulas import (
     arc_feed,
     charging,
     conversion,

@@ -6,11 +6,8 @@ import numpy as np
 import pytest
 
 from gapwright.base.errors import GapwrightError, InputRefused
-from gapwright.circuit import _governor_kernel as gk
-from gapwright.circuit import engine
-from gapwright.circuit.control import NoControl, PeakCurrent
-from gapwright.circuit.engine import Start, run
-from gapwright.circuit.governor import (
+from gapwright.circuit.control.control import NoControl, PeakCurrent
+from gapwright.circuit.control.governor import (
     Above,
     After,
     Below,
@@ -22,8 +19,11 @@ from gapwright.circuit.governor import (
     WhenGap,
     WhenIn,
 )
-from gapwright.circuit.ignition import Threshold
-from gapwright.circuit.mna import GapState
+from gapwright.circuit.control.ignition import Threshold
+from gapwright.circuit.engine import _governor_kernel as gk
+from gapwright.circuit.engine import engine
+from gapwright.circuit.engine.engine import Start, run
+from gapwright.circuit.network.mna import GapState
 from tests.pulsed_by_governors import pulsed, pulses
 from tests.two_generators import CLOCK, STRIKES, relaxation, step_up
 

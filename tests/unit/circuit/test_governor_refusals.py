@@ -1,8 +1,8 @@
 import pytest
 
 from gapwright.base.errors import InputRefused
-from gapwright.circuit.engine import Start, run
-from gapwright.circuit.governor import Above, After, Governed, Governor, Phase, Sensor, WhenIn
+from gapwright.circuit.control.governor import Above, After, Governed, Governor, Phase, Sensor, WhenIn
+from gapwright.circuit.engine.engine import Start, run
 from tests.pulsed_by_governors import pulsed, pulses
 
 

@@ -6,10 +6,14 @@ import numpy as np
 import pytest
 
 from gapwright.base.errors import InputRefused
-from gapwright.circuit.charging_control import Pulsing, ShortWatch
-from gapwright.circuit.engine import Start, run
-from gapwright.circuit.flyback_stage import Flyback, flyback_network
-from gapwright.circuit.generators import (
+from gapwright.circuit.control.charging_control import Pulsing, ShortWatch
+from gapwright.circuit.control.ignition import Threshold
+from gapwright.circuit.control.spark_loop import LoopDiode, SparkLoop
+from gapwright.circuit.engine.engine import Start, run
+from gapwright.circuit.engine.run import Run
+from gapwright.circuit.network.mna import GapState
+from gapwright.circuit.stages.flyback_stage import Flyback, flyback_network
+from gapwright.circuit.stages.generators import (
     Clocked,
     CurrentLimited,
     Relaxation,
@@ -17,17 +21,13 @@ from gapwright.circuit.generators import (
     relaxation_network,
     step_up_network,
 )
-from gapwright.circuit.ignition import Threshold
-from gapwright.circuit.mna import GapState
-from gapwright.circuit.pulse_stages import (
+from gapwright.circuit.stages.pulse_stages import (
     CurrentSource,
     IsoPulse,
     current_source_network,
     iso_pulse_network,
 )
-from gapwright.circuit.run import Run
-from gapwright.circuit.spark_loop import LoopDiode, SparkLoop
-from gapwright.circuit.stage_parts import Bus, Protection
+from gapwright.circuit.stages.stage_parts import Bus, Protection
 
 LOOP = SparkLoop(
     farads=1e-6,

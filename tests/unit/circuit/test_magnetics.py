@@ -7,8 +7,9 @@ import pytest
 from scipy.integrate import quad, solve_ivp
 
 from gapwright.base.errors import InputRefused
-from gapwright.circuit.control import NoControl
-from gapwright.circuit.elements import (
+from gapwright.circuit.control.control import NoControl
+from gapwright.circuit.engine.engine import Start, run
+from gapwright.circuit.network.elements import (
     Capacitor,
     ChargeCounter,
     Diode,
@@ -16,15 +17,14 @@ from gapwright.circuit.elements import (
     Resistor,
     VoltageSource,
 )
-from gapwright.circuit.engine import Start, run
-from gapwright.circuit.magnetics import (
+from gapwright.circuit.network.magnetics import (
     Coupling,
     Piece,
     current_of_flux,
     flux_of_current,
     stored_energy,
 )
-from gapwright.circuit.netlist import Netlist
+from gapwright.circuit.network.netlist import Netlist
 
 HEAT = {"stage": "supply", "account": "heat"}
 BENT = (Piece(amperes=2.0, henries=30e-6), Piece(amperes=4.0, henries=10e-6))

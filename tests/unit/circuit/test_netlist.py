@@ -1,7 +1,7 @@
 import pytest
 
 from gapwright.base.errors import InputRefused
-from gapwright.circuit.elements import (
+from gapwright.circuit.network.elements import (
     Capacitor,
     CurrentSource,
     Diode,
@@ -11,7 +11,7 @@ from gapwright.circuit.elements import (
     Switch,
     VoltageSource,
 )
-from gapwright.circuit.netlist import Netlist
+from gapwright.circuit.network.netlist import Netlist
 from tests.two_generators import relaxation, step_up
 
 

@@ -7,13 +7,13 @@ import numpy as np
 import pytest
 
 from gapwright.base.errors import InputRefused
-from gapwright.circuit.charge_map import charge_map
-from gapwright.circuit.control import NoControl
-from gapwright.circuit.deck import deck
-from gapwright.circuit.elements import Capacitor, Gap, Inductor, Resistor
-from gapwright.circuit.engine import Start, run
-from gapwright.circuit.ignition import Forced, Threshold
-from gapwright.circuit.netlist import Netlist
+from gapwright.circuit.control.control import NoControl
+from gapwright.circuit.control.ignition import Forced, Threshold
+from gapwright.circuit.deck.deck import deck
+from gapwright.circuit.engine.engine import Start, run
+from gapwright.circuit.map.charge_map import charge_map
+from gapwright.circuit.network.elements import Capacitor, Gap, Inductor, Resistor
+from gapwright.circuit.network.netlist import Netlist
 
 HEAT = {"stage": "store", "account": "heat"}
 FARADS, HENRIES, OHMS, ARC, VOLTS = 1e-6, 200e-9, 0.05, 20.0, 200.0

@@ -11,7 +11,7 @@ from gapwright.app.documents import file_schema
 from gapwright.app.measured import ledger_of_capture
 from gapwright.base.errors import InputRefused
 from gapwright.cli.main import run
-from gapwright.study.meter_readings import MeterReadings
+from gapwright.study.captures.meter_readings import MeterReadings
 from gapwright.wiring import demo_text
 from tests.unit.app.test_captures import CHARGE, COUNT, hands, recording
 from tests.unit.capture.recorded import BURNING, PERIOD, RATE, sparks

@@ -9,8 +9,8 @@ from PIL import Image
 from gapwright.rig.reading import rig_from_text
 from gapwright.shell.figures.rastered import path_of, svg_as_png
 from gapwright.shell.figures.schematic import schematic
-from gapwright.study.generator_alone import generator_bench
-from gapwright.study.network import network
+from gapwright.study.generator.generator_alone import generator_bench
+from gapwright.study.generator.network import network
 from gapwright.wiring import demo_text
 from tests.house.code import ROOT
 

@@ -20,7 +20,7 @@ from gapwright.shell.figures.section import section_to_scale
 from gapwright.shell.figures.sparks import few_sparks, spark_energies, spark_places
 from gapwright.shell.palette import LIGHT
 from gapwright.shell.report.page import report_html
-from gapwright.study.outcome import Banded, HoleRow, RowHole
+from gapwright.study.grounds.outcome import Banded, HoleRow, RowHole
 from tests.made_up import comparison, forecast, ledger, pictures
 from tests.made_up_records import recorded
 

@@ -5,14 +5,14 @@ from pathlib import Path
 
 import pytest
 
-from gapwright.circuit.elements import Inductor, Resistor, VoltageSource
-from gapwright.circuit.magnetics import Piece
-from gapwright.circuit.netlist import Netlist
+from gapwright.circuit.network.elements import Inductor, Resistor, VoltageSource
+from gapwright.circuit.network.magnetics import Piece
+from gapwright.circuit.network.netlist import Netlist
 from gapwright.rig.reading import rig_from_text
 from gapwright.shell.figures.schematic import schematic
 from gapwright.shell.figures.schematic_layout import laid_out, node_order
-from gapwright.study.generator_alone import generator_bench
-from gapwright.study.network import network
+from gapwright.study.generator.generator_alone import generator_bench
+from gapwright.study.generator.network import network
 from tests.unit.rig.samples import FIRST, SECOND, sample
 
 EXAMPLES = Path(__file__).resolve().parents[3] / "examples"

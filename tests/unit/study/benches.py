@@ -9,10 +9,10 @@ from pydantic import BaseModel
 from gapwright.rig.generator import short_circuit_current
 from gapwright.rig.reading import job_from_text, rig_from_text
 from gapwright.rig.setup import Liquid
-from gapwright.study.assemble import Bench, bench
-from gapwright.study.cautions import cautions
-from gapwright.study.outcome import Caution
-from gapwright.study.stress import Stress
+from gapwright.study.cautions.cautions import cautions
+from gapwright.study.grounds.assemble import Bench, bench
+from gapwright.study.grounds.outcome import Caution
+from gapwright.study.grounds.stress import Stress
 from tests.unit.rig.samples import sample
 
 DRY, FIRST, SECOND = "dry-start", "first-build", "second-build"

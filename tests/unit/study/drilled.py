@@ -3,13 +3,13 @@
 from dataclasses import replace
 from functools import cache
 
-from gapwright.circuit.charge_map import ChargeMap
-from gapwright.study._drilling_state import Setting
-from gapwright.study.assemble import Bench
-from gapwright.study.member_setting import setting
-from gapwright.study.network import charge_map_of
-from gapwright.study.one_member import MemberResult, Task, run_member, typical_spark_energy
-from gapwright.study.uncertain import median_member, uncertain_constants
+from gapwright.circuit.map.charge_map import ChargeMap
+from gapwright.study.drilling.one_member import MemberResult, Task, run_member, typical_spark_energy
+from gapwright.study.generator.network import charge_map_of
+from gapwright.study.grounds._drilling_state import Setting
+from gapwright.study.grounds.assemble import Bench
+from gapwright.study.grounds.member_setting import setting
+from gapwright.study.grounds.uncertain import median_member, uncertain_constants
 from tests.unit.study.benches import demo
 
 

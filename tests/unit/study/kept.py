@@ -2,8 +2,8 @@
 
 from functools import cache
 
-from gapwright.study.drillings import Drillings, Work, drillings
-from gapwright.study.recorder import Asked
+from gapwright.study.drilling.recorder import Asked
+from gapwright.study.forecast.drillings import Drillings, Work, drillings
 from tests.unit.study.benches import FIRST, demo
 
 THIN = 0.1e-3

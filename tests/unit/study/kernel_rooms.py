@@ -3,10 +3,10 @@
 import numpy as np
 
 from gapwright.hole.shape import flat_face, new_electrode
-from gapwright.study import _drilling_state as state
-from gapwright.study._draws import PURPOSES, stream_keys
-from gapwright.study._drilling_state import Setting, World
-from gapwright.study.records_kept import WAYS
+from gapwright.study.drilling.records_kept import WAYS
+from gapwright.study.grounds import _drilling_state as state
+from gapwright.study.grounds._draws import PURPOSES, stream_keys
+from gapwright.study.grounds._drilling_state import Setting, World
 
 
 def luck(seed: int, member: int = 0) -> tuple[np.ndarray, np.ndarray]:

@@ -4,8 +4,8 @@ from math import inf, nan
 
 import pytest
 
-from gapwright.study.bands import banded, end_error, same
-from gapwright.study.outcome import Banded
+from gapwright.study.grounds.bands import banded, end_error, same
+from gapwright.study.grounds.outcome import Banded
 
 
 def test_percentiles_are_members_own_values() -> None:

@@ -3,8 +3,8 @@
 import pytest
 
 from gapwright.facts.sources import sources
-from gapwright.study.cautions import GRAVEST_FIRST, LOCAL_CODES, cautions
-from gapwright.study.outcome import Degree
+from gapwright.study.cautions.cautions import GRAVEST_FIRST, LOCAL_CODES, cautions
+from gapwright.study.grounds.outcome import Degree
 from tests.unit.study.benches import DRY, FIRST, SECOND, calm, demo, oily
 
 RIGS = {"dry": lambda: demo(DRY), "first": lambda: demo(FIRST), "second": lambda: demo(SECOND), "oil": oily}

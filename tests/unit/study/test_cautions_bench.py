@@ -5,8 +5,8 @@ from dataclasses import replace
 import pytest
 
 from gapwright.facts.materials import materials
-from gapwright.study.cautions_bench import HARMFUL, MAY_HOLD_BERYLLIUM
-from gapwright.study.outcome import Degree
+from gapwright.study.cautions.cautions_bench import HARMFUL, MAY_HOLD_BERYLLIUM
+from gapwright.study.grounds.outcome import Degree
 from tests.unit.study.benches import DRY, FIRST, altered, demo, oily, raised
 
 ALONE, SLUDGE, BERYLLIUM = "is to run alone", "Sludge and used liquid", "beryllium"

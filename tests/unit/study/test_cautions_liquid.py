@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from gapwright.rig.setup import FreeFlushing, Liquid, Rod
-from gapwright.study.outcome import Degree
+from gapwright.study.grounds.outcome import Degree
 from tests.unit.study.benches import DRY, FIRST, demo, oily, raised
 
 COVER, WARM, FLASH = "sets it alight", "Stop and let it cool", "may flash from"

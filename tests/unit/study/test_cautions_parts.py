@@ -2,7 +2,7 @@
 
 import pytest
 
-from gapwright.study.outcome import Degree
+from gapwright.study.grounds.outcome import Degree
 from tests.unit.study.benches import DRY, FIRST, SECOND, demo, raised
 
 ARC, LEADS, SHORT = "A standing arc is", "may reset it", "no switch can interrupt it"

@@ -2,7 +2,7 @@
 
 import pytest
 
-from gapwright.study.outcome import Degree
+from gapwright.study.grounds.outcome import Degree
 from tests.unit.study.benches import DRY, FIRST, demo, raised
 
 SPRAY, SHOCK, TOUCH = "sprays molten metal", "dangerous shock", "bare parts may have"

@@ -6,7 +6,7 @@ from statistics import variance
 
 import pytest
 
-from gapwright.study.comparison import (
+from gapwright.study.forecast.comparison import (
     COMPARED,
     Comparison,
     comparison,
@@ -15,8 +15,8 @@ from gapwright.study.comparison import (
     labels,
     sentence,
 )
-from gapwright.study.drillings import Work, drillings
-from gapwright.study.uncertain import members, uncertain_constants
+from gapwright.study.forecast.drillings import Work, drillings
+from gapwright.study.grounds.uncertain import members, uncertain_constants
 from tests.unit.study.benches import DRY, FIRST, altered, demo
 
 MEMBERS = 4

@@ -3,7 +3,16 @@
 import numpy as np
 import pytest
 
-from gapwright.study._draws import EFFECT, PURPOSES, SCATTER, exponential, mixed, normal, stream_keys, uniform
+from gapwright.study.grounds._draws import (
+    EFFECT,
+    PURPOSES,
+    SCATTER,
+    exponential,
+    mixed,
+    normal,
+    stream_keys,
+    uniform,
+)
 
 
 @pytest.mark.source("steele-2014", "SplitMix64, seed 1234567, first values, from memory")

@@ -8,7 +8,7 @@ import pytest
 from gapwright.base.errors import InputRefused
 from gapwright.capture.reading import understand
 from gapwright.capture.settings import ReadingSettings
-from gapwright.study.drilled_capture import (
+from gapwright.study.drilling.drilled_capture import (
     FULL_SCALE,
     RUN_UP,
     SPAN,
@@ -18,7 +18,7 @@ from gapwright.study.drilled_capture import (
     fitting_rate,
     pieces,
 )
-from gapwright.study.records_kept import SPARK_COLUMNS, TICK_COLUMNS
+from gapwright.study.drilling.records_kept import SPARK_COLUMNS, TICK_COLUMNS
 from tests.unit.study.kept import kept
 
 AT = {name: place for place, name in enumerate(SPARK_COLUMNS)}

@@ -5,11 +5,11 @@ import pytest
 
 from gapwright.facts.heat_content import floor_enthalpy_per_volume
 from gapwright.hole.shape import hole_volume
-from gapwright.study import _drilling_state as state
-from gapwright.study.ledger import ledger
-from gapwright.study.one_member import Task, run_member, typical_spark_energy
-from gapwright.study.outcome import Role
-from gapwright.study.uncertain import median_member, uncertain_constants
+from gapwright.study.drilling.one_member import Task, run_member, typical_spark_energy
+from gapwright.study.grounds import _drilling_state as state
+from gapwright.study.grounds.ledger import ledger
+from gapwright.study.grounds.outcome import Role
+from gapwright.study.grounds.uncertain import median_member, uncertain_constants
 from tests.unit.study.drilled import charge, drilled, made, setting_of
 
 THIN = 0.3e-3

@@ -5,11 +5,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from gapwright.study import _drilling_state as state
-from gapwright.study.assemble import Bench
-from gapwright.study.drilling import Course
-from gapwright.study.drilling_remarks import drilling_remarks, flow_excess
-from gapwright.study.why_ended import deciding_number
+from gapwright.study.drilling.drilling import Course
+from gapwright.study.drilling.why_ended import deciding_number
+from gapwright.study.forecast.drilling_remarks import drilling_remarks, flow_excess
+from gapwright.study.grounds import _drilling_state as state
+from gapwright.study.grounds.assemble import Bench
 from tests.unit.study.benches import DRY, FIRST, demo
 
 NOTHING = np.zeros(0)

@@ -8,13 +8,13 @@ import pytest
 
 from gapwright.base.errors import InputRefused
 from gapwright.hole.shape import hole_volume, new_electrode
-from gapwright.study import _drilling_state as state
-from gapwright.study.assemble import swept_diameter
-from gapwright.study.drilling import Course, Luck, Tip, Watch, course
-from gapwright.study.member_setting import setting
-from gapwright.study.one_member import tip_of, typical_spark_energy
-from gapwright.study.records_kept import SPARK_COLUMNS, Wanted
-from gapwright.study.uncertain import median_member, uncertain_constants
+from gapwright.study.drilling.drilling import Course, Luck, Tip, Watch, course
+from gapwright.study.drilling.one_member import tip_of, typical_spark_energy
+from gapwright.study.drilling.records_kept import SPARK_COLUMNS, Wanted
+from gapwright.study.grounds import _drilling_state as state
+from gapwright.study.grounds.assemble import swept_diameter
+from gapwright.study.grounds.member_setting import setting
+from gapwright.study.grounds.uncertain import median_member, uncertain_constants
 from tests.unit.study.benches import FIRST, altered
 from tests.unit.study.drilled import charge, made, setting_of
 

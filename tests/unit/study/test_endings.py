@@ -2,13 +2,13 @@
 
 import pytest
 
-from gapwright.study import _drilling_state as state
-from gapwright.study._drilling_state import Setting
-from gapwright.study.drilling import Course, Luck, course
-from gapwright.study.member_setting import PATIENCE, setting
-from gapwright.study.network import charge_map_of
-from gapwright.study.one_member import tip_of, typical_spark_energy
-from gapwright.study.uncertain import median_member, uncertain_constants
+from gapwright.study.drilling.drilling import Course, Luck, course
+from gapwright.study.drilling.one_member import tip_of, typical_spark_energy
+from gapwright.study.generator.network import charge_map_of
+from gapwright.study.grounds import _drilling_state as state
+from gapwright.study.grounds._drilling_state import Setting
+from gapwright.study.grounds.member_setting import PATIENCE, setting
+from gapwright.study.grounds.uncertain import median_member, uncertain_constants
 from tests.unit.study.benches import FIRST, demo
 from tests.unit.study.drilled import charge, made, setting_of
 

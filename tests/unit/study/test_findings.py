@@ -2,15 +2,15 @@
 
 import pytest
 
-from gapwright.study.finding import Held, finding, margin_of
-from gapwright.study.findings import findings
-from gapwright.study.findings_arcs import unswitched_path
-from gapwright.study.findings_loop import halved_loop
-from gapwright.study.generator_alone import generator_bench
-from gapwright.study.network import network
-from gapwright.study.outcome import Degree
-from gapwright.study.ratings import ratings
-from gapwright.study.scenes import scenes
+from gapwright.study.generator.findings import findings
+from gapwright.study.generator.findings_arcs import unswitched_path
+from gapwright.study.generator.findings_loop import halved_loop
+from gapwright.study.generator.generator_alone import generator_bench
+from gapwright.study.generator.network import network
+from gapwright.study.generator.ratings import ratings
+from gapwright.study.generator.scenes import scenes
+from gapwright.study.grounds.finding import Held, finding, margin_of
+from gapwright.study.grounds.outcome import Degree
 from tests.unit.study.benches import DRY, FIRST, SECOND, demo
 
 

@@ -3,7 +3,7 @@
 import pytest
 
 from gapwright.rig.reading import rig_from_text
-from gapwright.study.generator_alone import generator_alone
+from gapwright.study.generator.generator_alone import generator_alone
 from tests.house.code import ROOT
 
 EXAMPLES = ("flyback", "iso-pulse", "current-source", "own-circuit")

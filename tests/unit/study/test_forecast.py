@@ -7,8 +7,8 @@ import pytest
 
 from gapwright.base.errors import InputRefused
 from gapwright.base.progress import Stopped
-from gapwright.study.forecast import forecast
-from gapwright.study.outcome import Forecast, Pictures
+from gapwright.study.forecast.forecast import forecast
+from gapwright.study.grounds.outcome import Forecast, Pictures
 from tests.unit.study.benches import FIRST, demo
 
 MEMBERS = 4

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from gapwright.gap.charging import charging_statistics
-from gapwright.study.gap_margin import (
+from gapwright.study.drilling.gap_margin import (
     Filling,
     filling,
     gap_loop,
@@ -16,7 +16,7 @@ from gapwright.study.gap_margin import (
     voltage_sensitivity,
     working_gap,
 )
-from gapwright.study.tick_history import TickHistory
+from gapwright.study.drilling.tick_history import TickHistory
 from tests.unit.study.benches import DRY, FIRST, altered, demo
 from tests.unit.study.kept import kept
 

@@ -1,8 +1,8 @@
 import pytest
 
-from gapwright.circuit.generators import GAP
+from gapwright.circuit.stages.generators import GAP
 from gapwright.rig.reading import rig_from_text
-from gapwright.study.generator_alone import GeneratorAlone, generator_alone
+from gapwright.study.generator.generator_alone import GeneratorAlone, generator_alone
 from gapwright.wiring import demo_text
 
 

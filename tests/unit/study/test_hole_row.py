@@ -8,11 +8,17 @@ import numpy as np
 import pytest
 
 from gapwright.base.errors import InputRefused
-from gapwright.study import _drilling_state as state
-from gapwright.study.drillings import Work, drillings
-from gapwright.study.forecast import said
-from gapwright.study.hole_row import dress_after, hole_row, point_length, standing_length, touched_off
-from gapwright.study.member_setting import usable_length
+from gapwright.study.forecast.drillings import Work, drillings
+from gapwright.study.forecast.forecast import said
+from gapwright.study.forecast.hole_row import (
+    dress_after,
+    hole_row,
+    point_length,
+    standing_length,
+    touched_off,
+)
+from gapwright.study.grounds import _drilling_state as state
+from gapwright.study.grounds.member_setting import usable_length
 from tests.unit.study.benches import FIRST, demo
 
 MADE = demo(FIRST)

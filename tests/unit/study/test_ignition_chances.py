@@ -4,9 +4,7 @@ import numpy as np
 import pytest
 from scipy.special import i0, i1
 
-from gapwright.study import _drilling_state as state
-from gapwright.study._draws import IGNITION, exponential
-from gapwright.study._kernel_ignition import (
+from gapwright.study.drilling._kernel_ignition import (
     around,
     draw_need,
     fading,
@@ -16,7 +14,9 @@ from gapwright.study._kernel_ignition import (
     ring_of,
     thinned,
 )
-from gapwright.study.records_kept import WAYS
+from gapwright.study.drilling.records_kept import WAYS
+from gapwright.study.grounds import _drilling_state as state
+from gapwright.study.grounds._draws import IGNITION, exponential
 from tests.unit.study.drilled import setting_of
 from tests.unit.study.kernel_rooms import flags, luck, numbers, room
 

@@ -4,10 +4,10 @@ import numpy as np
 import pytest
 
 from gapwright.gap._kernel import HazardConstants, ignition_weight
-from gapwright.study import _drilling_state as state
-from gapwright.study._kernel_spark import gap_shape, refresh_hazard
-from gapwright.study.member_setting import setting
-from gapwright.study.uncertain import median_member, uncertain_constants
+from gapwright.study.drilling._kernel_spark import gap_shape, refresh_hazard
+from gapwright.study.grounds import _drilling_state as state
+from gapwright.study.grounds.member_setting import setting
+from gapwright.study.grounds.uncertain import median_member, uncertain_constants
 from tests.unit.study.benches import FIRST, demo
 from tests.unit.study.drilled import charge
 

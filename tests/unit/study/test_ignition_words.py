@@ -6,7 +6,7 @@ import pytest
 
 from gapwright.rig.reading import rig_from_text
 from gapwright.rig.setup import Liquid
-from gapwright.study.ignition import ignition_in_words, what_a_liquid_changes
+from gapwright.study.forecast.ignition import ignition_in_words, what_a_liquid_changes
 from tests.unit.rig.samples import sample
 from tests.unit.study.benches import DRY, FIRST, SECOND, demo
 

@@ -4,9 +4,9 @@ from functools import cache
 
 import pytest
 
-from gapwright.study import _drilling_state as state
-from gapwright.study.drilling import Course, Luck, course
-from gapwright.study.one_member import tip_of
+from gapwright.study.drilling.drilling import Course, Luck, course
+from gapwright.study.drilling.one_member import tip_of
+from gapwright.study.grounds import _drilling_state as state
 from tests.unit.study.benches import FIRST
 from tests.unit.study.drilled import charge, made, setting_of
 

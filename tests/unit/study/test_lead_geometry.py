@@ -3,7 +3,7 @@
 import pytest
 
 from gapwright.base.errors import GapwrightError
-from gapwright.study.lead_geometry import LeadGeometry, lead_figures
+from gapwright.study.generator.lead_geometry import LeadGeometry, lead_figures
 
 WIRE = {"length": 0.3, "diameter": 1.38e-3, "spacing": 2.6e-3, "lay": 25e-3}
 

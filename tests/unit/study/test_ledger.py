@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 
 from gapwright.base.errors import BalanceFault
-from gapwright.circuit.charge_map import Meter
-from gapwright.study.ledger import Metered, drawn_from_supply, ledger
-from gapwright.study.outcome import Role
+from gapwright.circuit.map.charge_map import Meter
+from gapwright.study.grounds.ledger import Metered, drawn_from_supply, ledger
+from gapwright.study.grounds.outcome import Role
 from tests.unit.study.benches import FIRST, SECOND, demo
 
 METERS = (

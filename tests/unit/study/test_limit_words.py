@@ -3,8 +3,8 @@
 import pytest
 
 from gapwright.facts.limits import limit, limits
-from gapwright.study.limit_words import PRACTICE, by_limit, limit_words, source_words
-from gapwright.study.outcome import Degree
+from gapwright.study.grounds.limit_words import PRACTICE, by_limit, limit_words, source_words
+from gapwright.study.grounds.outcome import Degree
 
 
 @pytest.mark.parametrize(

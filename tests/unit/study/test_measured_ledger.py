@@ -8,9 +8,9 @@ import pytest
 from gapwright.base.errors import InputRefused
 from gapwright.capture.reading import CaptureReading, understand
 from gapwright.capture.settings import ReadingSettings
-from gapwright.study.measured_ledger import MeasuredLedger, measured_ledger
-from gapwright.study.meter_readings import MeterReadings
-from gapwright.study.outcome import Role
+from gapwright.study.captures.measured_ledger import MeasuredLedger, measured_ledger
+from gapwright.study.captures.meter_readings import MeterReadings
+from gapwright.study.grounds.outcome import Role
 from tests.made_captures import captured, truth
 from tests.made_up import ledger as forecast_ledger
 from tests.unit.study.benches import FIRST, demo

@@ -5,12 +5,12 @@ from pathlib import Path
 import pytest
 
 from gapwright.base.errors import InputRefused
-from gapwright.circuit.engine import run
-from gapwright.circuit.ignition import Threshold
+from gapwright.circuit.control.ignition import Threshold
+from gapwright.circuit.engine.engine import run
 from gapwright.rig.reading import rig_from_text
-from gapwright.study.generator_alone import generator_bench
-from gapwright.study.network import charge_map_of, network, switched_on
-from gapwright.study.network_losses import loss_data
+from gapwright.study.generator.generator_alone import generator_bench
+from gapwright.study.generator.network import charge_map_of, network, switched_on
+from gapwright.study.generator.network_losses import loss_data
 from gapwright.wiring import demo_text
 
 EXAMPLES = Path(__file__).resolve().parents[3] / "examples"

@@ -7,9 +7,9 @@ import pytest
 
 from gapwright.app.documents import as_json
 from gapwright.hole.shape import hole_volume
-from gapwright.study import _drilling_state as state
-from gapwright.study.playback import DOTS, FRAMES, PLACES, Film
-from gapwright.study.records_kept import SPARK_COLUMNS, TICK_COLUMNS
+from gapwright.study.drilling.playback import DOTS, FRAMES, PLACES, Film
+from gapwright.study.drilling.records_kept import SPARK_COLUMNS, TICK_COLUMNS
+from gapwright.study.grounds import _drilling_state as state
 from tests.unit.study.kept import kept
 
 LARGEST = 1_000_000
@@ -63,8 +63,8 @@ def test_a_film_without_sparks_or_ticks_still_has_its_frame():
 
 
 def test_keeping_changes_nothing_of_the_drilling():
-    from gapwright.study.one_member import Task, run_member, typical_spark_energy
-    from gapwright.study.uncertain import median_member, uncertain_constants
+    from gapwright.study.drilling.one_member import Task, run_member, typical_spark_energy
+    from gapwright.study.grounds.uncertain import median_member, uncertain_constants
     from tests.unit.study.drilled import charge
 
     done = kept()

@@ -6,8 +6,8 @@ import pytest
 
 from gapwright.base.errors import InputRefused
 from gapwright.rig.setup import Liquid, Rod
-from gapwright.study.outcome import Banded
-from gapwright.study.readings import METER_TOP, ReadingFigures, expected_readings
+from gapwright.study.forecast.readings import METER_TOP, ReadingFigures, expected_readings
+from gapwright.study.grounds.outcome import Banded
 from tests.printed import printed
 from tests.unit.study.benches import DRY, FIRST, SECOND, demo, oily
 

@@ -3,8 +3,8 @@
 import pytest
 
 from gapwright.rig.reading import rig_from_text
-from gapwright.study.earth_clip import BEHIND_A_SWITCH, Shorted, Side, earth_clip, shorted
-from gapwright.study.recording_setup import inductive_reading, recording_setup, two_digits_up
+from gapwright.study.captures.earth_clip import BEHIND_A_SWITCH, Shorted, Side, earth_clip, shorted
+from gapwright.study.captures.recording_setup import inductive_reading, recording_setup, two_digits_up
 from gapwright.wiring import demo_text
 from tests.house.code import ROOT
 

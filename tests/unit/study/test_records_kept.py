@@ -5,9 +5,9 @@ from functools import cache
 import numpy as np
 import pytest
 
-from gapwright.study import _drilling_state as state
-from gapwright.study.drilling import Course, Luck, Tip, Watch, course
-from gapwright.study.records_kept import SPARK_COLUMNS, TICK_COLUMNS, Wanted
+from gapwright.study.drilling.drilling import Course, Luck, Tip, Watch, course
+from gapwright.study.drilling.records_kept import SPARK_COLUMNS, TICK_COLUMNS, Wanted
+from gapwright.study.grounds import _drilling_state as state
 from tests.unit.study.drilled import charge, setting_of
 
 THIN = 0.1e-3

@@ -6,10 +6,10 @@ import pytest
 from gapwright.base.errors import InputRefused
 from gapwright.base.progress import Stopped
 from gapwright.rig.reading import rig_from_text
-from gapwright.study import scene_traces
-from gapwright.study.generator_alone import generator_bench, seen_on
-from gapwright.study.scene_traces import Look, looked, mix_of, trace_asked, traces_of
-from gapwright.study.scenes import SceneName
+from gapwright.study.generator import scene_traces
+from gapwright.study.generator.generator_alone import generator_bench, seen_on
+from gapwright.study.generator.scene_traces import Look, looked, mix_of, trace_asked, traces_of
+from gapwright.study.generator.scenes import SceneName
 from gapwright.wiring import demo_text
 
 SPARK = SceneName.SPARK

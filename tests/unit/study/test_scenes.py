@@ -8,12 +8,12 @@ import pytest
 
 from gapwright.base.errors import GapwrightError, InputRefused
 from gapwright.base.progress import Stopped
-from gapwright.circuit.control import FixedOnTime
-from gapwright.circuit.engine import Start
-from gapwright.circuit.generators import COIL, GAP, STORE
-from gapwright.study.network import network
-from gapwright.study.scene_waves import scene_waves
-from gapwright.study.scenes import (
+from gapwright.circuit.control.control import FixedOnTime
+from gapwright.circuit.engine.engine import Start
+from gapwright.circuit.stages.generators import COIL, GAP, STORE
+from gapwright.study.generator.network import network
+from gapwright.study.generator.scene_waves import scene_waves
+from gapwright.study.generator.scenes import (
     STRIKES_AT,
     SceneName,
     burning_on,

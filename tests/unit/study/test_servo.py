@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 
 from gapwright.motion._kernel import RING
-from gapwright.study import _drilling_state as state
-from gapwright.study._drilling_state import Setting
-from gapwright.study._kernel_servo import LANDING, sense, servo, wanted_speed
+from gapwright.study.drilling._kernel_servo import LANDING, sense, servo, wanted_speed
+from gapwright.study.grounds import _drilling_state as state
+from gapwright.study.grounds._drilling_state import Setting
 from tests.unit.study.drilled import setting_of
 from tests.unit.study.kernel_rooms import flags, numbers
 

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from gapwright.base.errors import InputRefused
-from gapwright.study.shapes_at_depth import checked_depths, thinned, usual_depths
+from gapwright.study.drilling.shapes_at_depth import checked_depths, thinned, usual_depths
 from tests.unit.study.benches import FIRST, demo
 from tests.unit.study.kept import AT, THIN, kept
 

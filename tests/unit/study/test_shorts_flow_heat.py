@@ -5,11 +5,11 @@ import pytest
 
 from gapwright.gap.debris import bridging_probability
 from gapwright.gap.flushing import bore_flow
-from gapwright.study import _drilling_state as state
-from gapwright.study._drilling_state import Setting
-from gapwright.study._kernel_measure import flush, narrowness
-from gapwright.study._kernel_settling import BOILING_FOR, ending, warm
-from gapwright.study._kernel_shorts import NEVER, begin_short, bridge_of_debris, go_through_short
+from gapwright.study.drilling._kernel_measure import flush, narrowness
+from gapwright.study.drilling._kernel_settling import BOILING_FOR, ending, warm
+from gapwright.study.drilling._kernel_shorts import NEVER, begin_short, bridge_of_debris, go_through_short
+from gapwright.study.grounds import _drilling_state as state
+from gapwright.study.grounds._drilling_state import Setting
 from gapwright.thermal.heating import sheet_rise
 from tests.unit.study.drilled import charge, setting_of
 from tests.unit.study.kernel_rooms import flags, luck, numbers, room

@@ -5,7 +5,7 @@ import pytest
 
 from gapwright.rig.job import Job
 from gapwright.rig.reading import job_from_text
-from gapwright.study.size_kept import size_in_words
+from gapwright.study.forecast.size_kept import size_in_words
 from gapwright.wiring import demo_text
 
 

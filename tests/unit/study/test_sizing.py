@@ -4,13 +4,13 @@ import pytest
 
 from gapwright.base.errors import InputRefused
 from gapwright.rig.reading import job_from_text, rig_from_text
-from gapwright.study.assemble import bench
-from gapwright.study.generator_alone import generator_bench
-from gapwright.study.sizing import sizing
-from gapwright.study.sizing_base import sizing_base
-from gapwright.study.sizing_check import TOLERANCES, checked, member_tasks, spread_of, toleranced
-from gapwright.study.sizing_parts import LoopSpec, coil_design, sense_divider, store_for, timer_number
-from gapwright.study.sizing_wish import Core, Microcontroller, Wish, largest_spark
+from gapwright.study.generator.generator_alone import generator_bench
+from gapwright.study.grounds.assemble import bench
+from gapwright.study.sizing.sizing import sizing
+from gapwright.study.sizing.sizing_base import sizing_base
+from gapwright.study.sizing.sizing_check import TOLERANCES, checked, member_tasks, spread_of, toleranced
+from gapwright.study.sizing.sizing_parts import LoopSpec, coil_design, sense_divider, store_for, timer_number
+from gapwright.study.sizing.sizing_wish import Core, Microcontroller, Wish, largest_spark
 from tests.unit.rig.samples import FIRST, JOB, SECOND, changed, sample
 from tests.unit.study import benches
 

@@ -4,10 +4,10 @@ import numpy as np
 import pytest
 
 from gapwright.hole.shape import hole_volume
-from gapwright.study import _drilling_state as state
-from gapwright.study.ledger import DISCHARGE, ledger
-from gapwright.study.records_kept import SPARK_COLUMNS
-from gapwright.study.spark_log import WIDTHS, SparkLog
+from gapwright.study.drilling.records_kept import SPARK_COLUMNS
+from gapwright.study.drilling.spark_log import WIDTHS, SparkLog
+from gapwright.study.grounds import _drilling_state as state
+from gapwright.study.grounds.ledger import DISCHARGE, ledger
 from tests.unit.study.kept import kept
 
 

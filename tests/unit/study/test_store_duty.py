@@ -3,7 +3,7 @@
 import pytest
 
 from gapwright.base.errors import InputRefused
-from gapwright.study.store_duty import bleed_time, largest_bleeder, ripple_current
+from gapwright.study.grounds.store_duty import bleed_time, largest_bleeder, ripple_current
 
 
 def test_the_largest_bleeder_just_makes_it():

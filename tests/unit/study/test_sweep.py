@@ -5,8 +5,8 @@ import math
 import pytest
 
 from gapwright.base.errors import InputRefused
-from gapwright.study.sweep import Task, axis_from, tasks, worked
-from gapwright.study.sweep_columns import CHOSEN, SHORT, column_title, column_unit
+from gapwright.study.forecast.sweep import Task, axis_from, tasks, worked
+from gapwright.study.forecast.sweep_columns import CHOSEN, SHORT, column_title, column_unit
 from tests.unit.rig.samples import FIRST, JOB, sample
 
 

@@ -12,10 +12,10 @@ from gapwright.capture.recorder import Recorder, recorded
 from gapwright.capture.score import COUNT_BUDGET, scored
 from gapwright.capture.settings import ReadingSettings
 from gapwright.capture.truth import Truth
-from gapwright.circuit.control import NoControl
-from gapwright.circuit.ignition import Chance
-from gapwright.study.scenes import burning_on
-from gapwright.study.synthetic_capture import MOST_SAMPLES, Scenery, generator_truth
+from gapwright.circuit.control.control import NoControl
+from gapwright.circuit.control.ignition import Chance
+from gapwright.study.captures.synthetic_capture import MOST_SAMPLES, Scenery, generator_truth
+from gapwright.study.generator.scenes import burning_on
 from tests.made_captures import drawn
 from tests.two_generators import relaxation
 

@@ -5,8 +5,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gapwright.study.records_kept import TICK_COLUMNS
-from gapwright.study.tick_history import AT, TickHistory
+from gapwright.study.drilling.records_kept import TICK_COLUMNS
+from gapwright.study.drilling.tick_history import AT, TickHistory
 from tests.unit.study.kept import kept
 
 

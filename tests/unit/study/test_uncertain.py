@@ -5,8 +5,14 @@ import pytest
 
 from gapwright.base.errors import InputRefused
 from gapwright.rig.priors import OwnPrior
-from gapwright.study.assemble import usual
-from gapwright.study.uncertain import REMOVAL, is_calibrated, median_member, members, uncertain_constants
+from gapwright.study.grounds.assemble import usual
+from gapwright.study.grounds.uncertain import (
+    REMOVAL,
+    is_calibrated,
+    median_member,
+    members,
+    uncertain_constants,
+)
 from tests.unit.study.benches import DRY, FIRST, demo
 
 

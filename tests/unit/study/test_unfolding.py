@@ -4,10 +4,10 @@ import pytest
 
 from gapwright.base.errors import InputRefused
 from gapwright.base.progress import Stopped
-from gapwright.study.forecast import forecast
-from gapwright.study.glance import glance
-from gapwright.study.outcome import Role
-from gapwright.study.unfolding import unfolding
+from gapwright.study.forecast.forecast import forecast
+from gapwright.study.forecast.glance import glance
+from gapwright.study.forecast.unfolding import unfolding
+from gapwright.study.grounds.outcome import Role
 from tests.unit.study.benches import demo
 
 THIN = 40e-6

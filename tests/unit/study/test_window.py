@@ -5,10 +5,10 @@ import pytest
 
 from gapwright.hole._kernel import ring_areas
 from gapwright.hole._kernel_gap import look_again, refresh_gaps
-from gapwright.study import _drilling_state as state
-from gapwright.study._kernel_spark import gap_shape, refresh_hazard
-from gapwright.study.drilling import Luck, course
-from gapwright.study.one_member import tip_of
+from gapwright.study.drilling._kernel_spark import gap_shape, refresh_hazard
+from gapwright.study.drilling.drilling import Luck, course
+from gapwright.study.drilling.one_member import tip_of
+from gapwright.study.grounds import _drilling_state as state
 from tests.unit.study.benches import FIRST
 from tests.unit.study.drilled import charge, made, setting_of
 

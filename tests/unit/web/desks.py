@@ -7,8 +7,8 @@ from starlette.testclient import TestClient
 
 from gapwright.shell.desk import Desk
 from gapwright.shell.preparation import STEPS, Preparation, Prepared
-from gapwright.study.drilling import Frame
-from gapwright.study.unfolding import Unfolded
+from gapwright.study.drilling.drilling import Frame
+from gapwright.study.forecast.unfolding import Unfolded
 from gapwright.web.guard import Door
 from gapwright.web.server import guarded
 from gapwright.wiring import demo_text

@@ -6,8 +6,8 @@ from rich.text import Text
 from gapwright.app.wording import quantity_text
 from gapwright.cli.show.circuit import show_lines
 from gapwright.cli.show.paper import heading, paper, paragraph, plain_table
-from gapwright.study.earth_clip import EarthClip
-from gapwright.study.recording_setup import RecordingSetup, Sampling
+from gapwright.study.captures.earth_clip import EarthClip
+from gapwright.study.captures.recording_setup import RecordingSetup, Sampling
 
 
 def show_setup(found: RecordingSetup) -> None:

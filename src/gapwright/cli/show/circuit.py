@@ -6,9 +6,9 @@ from rich.text import Text
 from gapwright.app.wording import quantity_text, share_text
 from gapwright.cli.show.ledger import show_ledger
 from gapwright.cli.show.paper import heading, paper, plain_table
-from gapwright.study.generator_alone import GeneratorAlone, Meter, Pulse
-from gapwright.study.limit_words import ZERO_CELSIUS
-from gapwright.study.outcome import Degree
+from gapwright.study.generator.generator_alone import GeneratorAlone, Meter, Pulse
+from gapwright.study.grounds.limit_words import ZERO_CELSIUS
+from gapwright.study.grounds.outcome import Degree
 
 STYLES = {Degree.DANGER: "bold red", Degree.CARE: "bold", Degree.NOTE: "dim"}
 """How each degree is set off, beside its word."""

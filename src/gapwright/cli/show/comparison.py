@@ -8,7 +8,7 @@ from gapwright.app.measures import contrasts
 from gapwright.cli.show.demo import show_side_by_side
 from gapwright.cli.show.forecast import show_verdict
 from gapwright.cli.show.paper import heading, paper, plain_table
-from gapwright.study.comparison import labels
+from gapwright.study.forecast.comparison import labels
 
 
 def show_comparison(answer: ComparedAnswer) -> None:

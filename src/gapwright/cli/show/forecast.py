@@ -8,7 +8,7 @@ from gapwright.app.hole_row import ROW_COLUMNS, row_heading, row_lines
 from gapwright.app.measures import Measure, endings_text, first_measures, further_measures, reading_text
 from gapwright.cli.show.ledger import show_ledger
 from gapwright.cli.show.paper import heading, paper, paragraph, plain_table
-from gapwright.study.outcome import Caution, Degree, Forecast
+from gapwright.study.grounds.outcome import Caution, Degree, Forecast
 
 BRIEF = (
     "taper",

@@ -7,7 +7,7 @@ from rich.text import Text
 from gapwright.app.flow import Flow, Step, flow_of
 from gapwright.app.wording import banded_text, quantity_text, share_text
 from gapwright.cli.show.paper import heading, plain_table
-from gapwright.study.outcome import Account, Banded, Ledger
+from gapwright.study.grounds.outcome import Account, Banded, Ledger
 
 SEEN = 1e-6
 """Share of what came in below which a stored rest is not worth a line."""

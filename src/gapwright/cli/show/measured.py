@@ -4,8 +4,8 @@ from rich.text import Text
 
 from gapwright.app.wording import quantity_text, share_text
 from gapwright.cli.show.paper import heading, paper, paragraph, plain_table
-from gapwright.study.measured_ledger import MeasuredLedger, MeasuredLine
-from gapwright.study.outcome import Role
+from gapwright.study.captures.measured_ledger import MeasuredLedger, MeasuredLine
+from gapwright.study.grounds.outcome import Role
 
 WORDS = {Role.IN: "came in: ", Role.OUT: "lost to ", Role.OF_WHICH: "of which ", Role.STORED: "stored: "}
 

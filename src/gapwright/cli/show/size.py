@@ -5,7 +5,7 @@ from rich.text import Text
 
 from gapwright.app.wording import banded_text, quantity_text, share_text
 from gapwright.cli.show.paper import heading, paper, plain_table
-from gapwright.study.sizing import Sizing, Verified
+from gapwright.study.sizing.sizing import Sizing, Verified
 
 
 def show_sizing(found: Sizing) -> None:

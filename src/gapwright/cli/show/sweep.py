@@ -5,7 +5,7 @@ from rich.text import Text
 from gapwright.app.sweep import SweepAnswer
 from gapwright.app.wording import quantity_text
 from gapwright.cli.show.paper import heading, paper, plain_table
-from gapwright.study.sweep_columns import SHORT, column_unit, columns_of
+from gapwright.study.forecast.sweep_columns import SHORT, column_unit, columns_of
 
 
 def show_sweep(found: SweepAnswer) -> None:

@@ -8,7 +8,7 @@ from matplotlib.figure import Figure
 from gapwright.app.claims import Claim
 from gapwright.shell.figures.canvas import bare_axes, blank_figure, styled
 from gapwright.shell.palette import LIGHT
-from gapwright.study.outcome import Banded
+from gapwright.study.grounds.outcome import Banded
 
 WIDTH, HEIGHT = 12.8, 7.2
 """Size in inches; 1280 by 720 pixels at 100 to the inch."""

@@ -6,7 +6,7 @@ from matplotlib.figure import Figure
 from gapwright.app.wording import scale_for
 from gapwright.shell.figures.canvas import blank_figure, quiet_grid, styled
 from gapwright.shell.palette import LIGHT
-from gapwright.study.comparison import Comparison, labels
+from gapwright.study.forecast.comparison import Comparison, labels
 
 COLOURS = ("metal", "store")
 DASHES: tuple[str | tuple[int, tuple[int, int]], ...] = ("-", (0, (5, 2)))

@@ -7,7 +7,7 @@ from matplotlib.figure import Figure
 from gapwright.app.wording import Scale, banded_text, scale_for
 from gapwright.shell.figures.canvas import blank_figure, quiet_grid, styled
 from gapwright.shell.palette import LIGHT
-from gapwright.study.outcome import Curve, Forecast, Pictures
+from gapwright.study.grounds.outcome import Curve, Forecast, Pictures
 
 
 def held(depth: Curve, ceiling: float) -> Curve:

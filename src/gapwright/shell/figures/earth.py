@@ -6,7 +6,7 @@ from matplotlib.patches import FancyBboxPatch, Rectangle
 
 from gapwright.shell.figures.canvas import bare_axes, blank_figure, styled
 from gapwright.shell.palette import LIGHT
-from gapwright.study.earth_clip import ClipPlace, EarthClip, Shorted
+from gapwright.study.captures.earth_clip import ClipPlace, EarthClip, Shorted
 
 Point = tuple[float, float]
 PANEL = 4.35

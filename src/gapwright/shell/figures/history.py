@@ -8,8 +8,8 @@ from numpy.typing import NDArray
 from gapwright.app.wording import Scale, scale_for
 from gapwright.shell.figures.canvas import blank_figure, quiet_grid, styled
 from gapwright.shell.palette import LIGHT
-from gapwright.study.outcome import GapLoop
-from gapwright.study.tick_history import History
+from gapwright.study.drilling.tick_history import History
+from gapwright.study.grounds.outcome import GapLoop
 
 BINS = 100
 """Stretches of time over which shares are taken."""

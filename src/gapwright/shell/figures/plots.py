@@ -12,8 +12,8 @@ from gapwright.shell.figures.canvas import WIDE, inline_svg, picture_bytes
 from gapwright.shell.figures.sweeps import sweep_figure
 from gapwright.shell.figures.waves import scene_figure
 from gapwright.shell.palette import LIGHT
-from gapwright.study.outcome import Curve
-from gapwright.study.scene_waves import SceneWaves
+from gapwright.study.generator.scene_waves import SceneWaves
+from gapwright.study.grounds.outcome import Curve
 
 PICTURES = (".svg", ".png")
 FORMS = (".svg", ".png", ".parquet")

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from html import escape
 
 from gapwright.base.quantity import printed_quantity
-from gapwright.circuit.elements import (
+from gapwright.circuit.network.elements import (
     Capacitor,
     CurrentSource,
     Diode,
@@ -15,7 +15,7 @@ from gapwright.circuit.elements import (
     Switch,
     VoltageSource,
 )
-from gapwright.circuit.netlist import Netlist
+from gapwright.circuit.network.netlist import Netlist
 from gapwright.shell.figures.schematic_layout import Layout, Placed, laid_out
 from gapwright.shell.figures.schematic_symbols import LENGTH, symbol
 

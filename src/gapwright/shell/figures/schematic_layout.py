@@ -8,8 +8,8 @@ two nodes that follow each other lies in the rail, any other on a level above.
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from gapwright.circuit.elements import Element
-from gapwright.circuit.netlist import GROUND, Netlist
+from gapwright.circuit.network.elements import Element
+from gapwright.circuit.network.netlist import GROUND, Netlist
 
 COLUMN, SERIES, RISE, DROP = 94.0, 98.0, 92.0, 132.0
 """Least widths of a hanging and of a lying part, height of a level, distance of ground. [px]"""

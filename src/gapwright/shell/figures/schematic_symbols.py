@@ -1,6 +1,6 @@
 """Symbols of parts, each drawn along a line of 48 px from its start at 0 to its end."""
 
-from gapwright.circuit.elements import (
+from gapwright.circuit.network.elements import (
     Capacitor,
     CurrentSource,
     Diode,

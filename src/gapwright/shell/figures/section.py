@@ -9,7 +9,7 @@ from matplotlib.figure import Figure
 from gapwright.app.wording import banded_text, quantity_text
 from gapwright.shell.figures.canvas import bare_axes, blank_figure, styled
 from gapwright.shell.palette import LIGHT
-from gapwright.study.outcome import Banded, Curve, Forecast, Pictures
+from gapwright.study.grounds.outcome import Banded, Curve, Forecast, Pictures
 
 SCALE_BARS = (5e-3, 2e-3, 1e-3, 0.5e-3, 0.2e-3, 0.1e-3, 0.05e-3)
 """Lengths that a scale bar may stand for, in metres."""

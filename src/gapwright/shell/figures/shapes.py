@@ -7,7 +7,7 @@ from matplotlib.figure import Figure
 from gapwright.app.wording import quantity_text
 from gapwright.shell.figures.canvas import blank_figure, styled
 from gapwright.shell.palette import LIGHT
-from gapwright.study.shapes_at_depth import Outline, Shape, Shapes
+from gapwright.study.drilling.shapes_at_depth import Outline, Shape, Shapes
 
 ACROSS = 4
 """Sections in a row on a wide figure."""

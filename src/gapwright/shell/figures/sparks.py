@@ -6,7 +6,7 @@ from matplotlib.figure import Figure
 from gapwright.app.wording import quantity_text, scale_for
 from gapwright.shell.figures.canvas import blank_figure, quiet_grid, styled
 from gapwright.shell.palette import LIGHT
-from gapwright.study.outcome import Curve, Pictures
+from gapwright.study.grounds.outcome import Curve, Pictures
 
 DOTS = 100
 """Dots in the picture of spark energies: each stands for one spark in a hundred."""

@@ -11,7 +11,7 @@ from matplotlib.textpath import TextPath
 
 from gapwright.app.flow import Flow, Step
 from gapwright.app.wording import quantity_text, share_text
-from gapwright.study.outcome import Account
+from gapwright.study.grounds.outcome import Account
 
 LABEL_SIZE = 9.0
 LINE_HEIGHT = 0.155

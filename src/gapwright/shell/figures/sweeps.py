@@ -12,9 +12,9 @@ from gapwright.app.wording import quantity_text, scale_for
 from gapwright.base.errors import InputRefused
 from gapwright.shell.figures.canvas import blank_figure, quiet_grid, styled
 from gapwright.shell.palette import LIGHT
-from gapwright.study.outcome import Curve
-from gapwright.study.sweep import Axis
-from gapwright.study.sweep_columns import column_title, column_unit, columns_of
+from gapwright.study.forecast.sweep import Axis
+from gapwright.study.forecast.sweep_columns import column_title, column_unit, columns_of
+from gapwright.study.grounds.outcome import Curve
 
 MOST_LINES = 7
 """Lines that a small picture still keeps apart."""

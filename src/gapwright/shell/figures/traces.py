@@ -7,8 +7,8 @@ from gapwright.app.generator_view import trace_name
 from gapwright.app.wording import scale_for
 from gapwright.shell.figures.canvas import blank_figure, picture_bytes, quiet_grid, styled, svg_text
 from gapwright.shell.palette import LIGHT
-from gapwright.study.scene_traces import SceneTraces
-from gapwright.study.scenes import WORDS, SceneName
+from gapwright.study.generator.scene_traces import SceneTraces
+from gapwright.study.generator.scenes import WORDS, SceneName
 
 NAMES = {"V": "voltage", "A": "current"}
 COLOURS = ("store", "spark", "metal", "wanted", "electrode", "ink", "note", "danger")

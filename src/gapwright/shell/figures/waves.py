@@ -5,12 +5,12 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from gapwright.app.wording import quantity_text, scale_for
-from gapwright.circuit.generators import COIL, GAP, STORE
+from gapwright.circuit.stages.generators import COIL, GAP, STORE
 from gapwright.shell.figures.canvas import blank_figure, quiet_grid, styled
 from gapwright.shell.palette import LIGHT
-from gapwright.study.outcome import Curve
-from gapwright.study.scene_waves import SceneWaves, Wave
-from gapwright.study.scenes import WORDS, SceneName
+from gapwright.study.generator.scene_waves import SceneWaves, Wave
+from gapwright.study.generator.scenes import WORDS, SceneName
+from gapwright.study.grounds.outcome import Curve
 
 HEADROOM = 1.3
 """Top of the voltage axis over the store's highest voltage; the kick of a lead goes off it."""

@@ -22,7 +22,7 @@ from gapwright.shell.figures.history import course_in_time
 from gapwright.shell.figures.section import section_to_scale
 from gapwright.shell.figures.sparks import few_sparks, spark_energies
 from gapwright.shell.palette import DARK, LIGHT, variables
-from gapwright.study.comparison import Comparison, labels
+from gapwright.study.forecast.comparison import Comparison, labels
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,1 @@
+"""What works the switches, and when the gap strikes."""

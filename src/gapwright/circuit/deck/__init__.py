@@ -1,0 +1,1 @@
+"""Decks for an outside simulator."""

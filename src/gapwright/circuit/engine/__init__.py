@@ -1,0 +1,1 @@
+"""The exact engine: modes, events, meters, waveforms."""

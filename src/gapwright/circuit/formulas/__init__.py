@@ -1,0 +1,1 @@
+"""Closed formulas: charging, discharging, coils, wires, sensing, timers."""

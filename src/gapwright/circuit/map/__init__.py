@@ -1,0 +1,1 @@
+"""The charge map: the engine's answers from section to section, as tables for the drilling."""

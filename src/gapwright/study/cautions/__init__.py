@@ -1,0 +1,1 @@
+"""What can hurt: rules that turn what a rig endures into cautions."""

@@ -1,0 +1,1 @@
+"""The drilling, spark by spark, and what is kept of it."""

@@ -1,0 +1,166 @@
+"""A forecast that unfolds: one coarse member first, then bands over more and more members."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from gapwright.base.checks import require_between
+from gapwright.base.progress import Progress, silent
+from gapwright.rig.job import Job
+from gapwright.rig.rig import Rig
+from gapwright.study.drilling.drilling import Frame
+from gapwright.study.drilling.one_member import (
+    COARSE,
+    COARSE_DRY,
+    FINE,
+    FINE_DRY,
+    MemberResult,
+    Task,
+    run_member,
+    typical_spark_energy,
+)
+from gapwright.study.drilling.recorder import Recorded, Recorder
+from gapwright.study.forecast.forecast import (
+    MOST_MEMBERS,
+    Heard,
+    Spread,
+    finished,
+    forecast_of,
+    one_after_another,
+    with_gap,
+)
+from gapwright.study.forecast.pictures import pictures
+from gapwright.study.generator.network import charge_map_of
+from gapwright.study.grounds.assemble import Bench, bench
+from gapwright.study.grounds.outcome import Forecast, Pictures
+from gapwright.study.grounds.uncertain import Member, median_member, uncertain_constants
+from gapwright.study.grounds.uncertain import members as draw_members
+
+STEPS = (2, 8)
+"""Members after which a forecast is given on the way to all of them."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Unfolded:
+    """A forecast on the way: `members` stand behind its bands, 0 where one coarse member is all there is.
+
+    `recorded` is what was kept of the drilling shown, spark by spark, once there is one.
+    """
+
+    forecast: Forecast
+    pictures: Pictures
+    frames: tuple[Frame, ...]
+    members: int
+    complete: bool
+    recorded: Recorded | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Drilling:
+    """What every task of a forecast has in common."""
+
+    made: Bench
+    seed: int
+    heard: Heard
+    recorder: Recorder
+
+    def tasks(self, members: Sequence[Member], *, shown: bool = False, coarse: bool = True) -> list[Task]:
+        """Tasks of members; a drilling that is shown keeps its frames and does not count."""
+        charge = charge_map_of(self.made, progress=self.heard.beforehand)
+        few, many = (FINE_DRY, COARSE_DRY) if self.made.dry else (FINE, COARSE)
+        return [
+            Task(
+                made=self.made,
+                charge=charge,
+                member=member,
+                seed=self.seed,
+                batch=many if coarse else few,
+                shown=shown,
+                spark_energy=typical_spark_energy(charge, self.made),
+                progress=self.heard.fine if shown else self.heard.member,
+                wanted=self.recorder.wanted if shown and not coarse else None,
+            )
+            for member in members
+        ]
+
+
+def unfolding(
+    rig: Rig,
+    job: Job,
+    *,
+    seed: int = 0,
+    members: int = 32,
+    progress: Progress = silent,
+    spread: Spread = one_after_another,
+) -> Iterator[Unfolded]:
+    """Forecasts of a drilling, each better than the one before; the last is what `forecast` gives.
+
+    The first rests on one coarse member, so its bands have no width and mean nothing.
+
+    Parameters
+    ----------
+    rig, job
+        What drills, and the hole wanted.
+    seed
+        Same seed, same answers, whatever `spread` does.
+    members
+        How many draws of the uncertain constants the last bands rest on.
+    progress
+        Hears how far it is; False stops with `Stopped`.
+    spread
+        Runs the members; one after another if not given.
+
+    Raises
+    ------
+    InputRefused
+        If rig and job cannot work together, or a number above is out of range.
+    """
+    require_between("members", members, 1, MOST_MEMBERS, "")
+    made = bench(rig, job)
+    constants = uncertain_constants(rig, job)
+    heard = Heard(progress, members)
+    recorder, recorded = Recorder(made), None
+    drilling = _Drilling(made=made, seed=seed, heard=heard, recorder=recorder)
+    middle = median_member(constants)
+    heard.say(0, "mapping the generator")
+    first = finished(run_member(drilling.tasks([middle], shown=True)[0]))
+    yield _unfolded(made, first, [first], seed=seed, members=0, complete=False)
+    drawn = draw_members(constants, count=members, seed=seed)
+    results: list[MemberResult] = []
+    shown, is_fine = first, False
+    for step in (*(count for count in STEPS if count < members), members):
+        # The drilling shown takes longest: it runs beside the second lot of members.
+        wanted = not is_fine and (bool(results) or step == members)
+        fine = drilling.tasks([middle], shown=True, coarse=False) if wanted else []
+        found = spread(run_member, fine + drilling.tasks(drawn[len(results) : step]))
+        done = [finished(each) for each in found]
+        if fine:
+            shown, is_fine = done[0], True
+            recorded = recorder.recorded(shown.course, seed=seed)
+        results += done[len(fine) :]
+        found_now = _unfolded(
+            made, shown, results, seed=seed, members=len(results), complete=len(results) == members
+        )
+        yield found_now if recorded is None else _with_records(found_now, made, recorded)
+
+
+def _unfolded(
+    made: Bench,
+    shown: MemberResult,
+    results: Sequence[MemberResult],
+    *,
+    seed: int,
+    members: int,
+    complete: bool,
+) -> Unfolded:
+    return Unfolded(
+        forecast=forecast_of(made, shown, results, seed=seed),
+        pictures=pictures(made, shown, results),
+        frames=shown.course.frames,
+        members=members,
+        complete=complete,
+    )
+
+
+def _with_records(found: Unfolded, made: Bench, recorded: Recorded) -> Unfolded:
+    """A forecast with what was kept of its drilling, and what that says of the gap."""
+    return replace(found, forecast=with_gap(found.forecast, made, recorded.history), recorded=recorded)

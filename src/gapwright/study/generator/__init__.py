@@ -1,0 +1,1 @@
+"""The generator alone: its circuit, its scenes, what each part endures, findings and remedies."""

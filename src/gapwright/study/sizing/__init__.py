@@ -1,0 +1,1 @@
+"""Generators for a wanted spark: planned, verified over their tolerances, ranked."""
