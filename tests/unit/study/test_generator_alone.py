@@ -1,8 +1,11 @@
 import pytest
 
+from gapwright.circuit.control.ignition import Threshold
+from gapwright.circuit.engine.engine import run
 from gapwright.circuit.stages.generators import GAP
 from gapwright.rig.reading import rig_from_text
-from gapwright.study.generator.generator_alone import GeneratorAlone, generator_alone
+from gapwright.study.generator.generator_alone import GeneratorAlone, generator_alone, generator_bench
+from gapwright.study.generator.network import network, switched_on
 from gapwright.wiring import demo_text
 
 
@@ -23,3 +26,11 @@ def test_the_action_lies_between_that_of_a_rectangle_and_of_a_triangle(alone: Ge
     assert pulse is not None
     rectangle = pulse.peak_current_a**2 * pulse.duration_s
     assert rectangle / 3.0 < pulse.action_a2s < rectangle
+
+
+@pytest.mark.parametrize("seconds", [0.02, 0.4])
+def test_a_long_run_closes_as_well_as_a_short_one(seconds: float) -> None:
+    netlist, control = network(generator_bench(rig_from_text(demo_text("second-build.rig.toml"), "rig")))
+    start = switched_on(netlist)
+    ran = run(netlist, control, seconds, ignition=Threshold(volts=60.0), initial=start)
+    assert abs(ran.balance_error) < 5e-10

@@ -175,6 +175,7 @@ def _driven(  # noqa: C901 - one case for each reason to come back
     kept: list[hk.Numbers] = []
     while True:
         reason = simulate(book.tables, setup, state, log)
+        book.gather()
         match reason:
             case hk.DONE:
                 break

@@ -35,7 +35,7 @@ def mode_times(book: ModeBook, duration: float) -> tuple[ModeTime, ...]:
     for slot, mask in enumerate(book.masks):
         mode, terms = Mode.from_mask(book.netlist, mask), book.terms[slot]
         one = terms.state_of[-1]
-        seconds = float(one @ book.tables.products[slot] @ one)
+        seconds = float(one @ book.metered(slot) @ one)
         diodes = zip(book.netlist.of(Diode), mode.diodes, strict=True)
         switches = zip(book.netlist.of(Switch), mode.switches, strict=True)
         bent = [coil.name for (coil, _), on in zip(book.netlist.bends, mode.bends, strict=True) if on]

@@ -142,6 +142,7 @@ class ModeBook:
         self.events = flips + EXTRA_EVENTS + len(sensors)
         self.bits = flips + len(netlist.of(Switch)) + 2
         self.tables = self._blank(FIRST_CAPACITY)
+        self._gathered = np.zeros((2, *self.tables.products.shape))
 
     def _blank(self, k: int) -> Tables:
         m, parts = self.m, len(self.netlist.elements)
@@ -167,6 +168,7 @@ class ModeBook:
         for name, array in old._asdict().items():
             if name != "slot":
                 getattr(new, name)[: len(array)] = array
+        self._gathered = np.concatenate([self._gathered, np.zeros_like(self._gathered)], axis=1)
         self.tables = new
 
     def add(self, mask: int) -> None:
@@ -245,6 +247,26 @@ class ModeBook:
             return [burning, burning @ solved.system]
         return [solved.nodes[self.sense] if self.sense else solved.volts[k], solved.volts[k]]
 
+    def gather(self) -> None:
+        """Take in what was metered since the last time, so that small steps are not lost in a large sum.
+
+        The sum is kept in two parts, the second what rounding takes from the first; see Knuth, The Art of
+        Computer Programming, volume 2, section 4.2.2, theorem B.
+        """
+        whole, lost = self._gathered
+        more = self.tables.products
+        total = whole + more
+        seen = total - whole
+        lost += (whole - (total - seen)) + (more - seen)
+        whole[:] = total
+        more[:] = 0.0
+
+    def metered(self, slot: int) -> Rows:
+        """(m, m) integrals of the terms' products over all time spent in a mode."""
+        total: Rows = self._gathered[:, slot].sum(axis=0) + self.tables.products[slot]
+        return total
+
     def clear(self) -> None:
         """Forget all that was metered."""
+        self._gathered[:] = 0.0
         self.tables.products[:] = 0.0

@@ -108,7 +108,7 @@ class Run:
 def _state_products(book: ModeBook, slot: int) -> Rows:
     """Integrals of the state's products in one mode."""
     shape = book.terms[slot].state_of
-    return np.asarray(shape @ book.tables.products[slot] @ shape.T)
+    return np.asarray(shape @ book.metered(slot) @ shape.T)
 
 
 def _accounts(book: ModeBook) -> tuple[Account, ...]:
