@@ -1,3 +1,5 @@
+from pathlib import Path
+
 import pytest
 
 from gapwright.circuit.control.ignition import Threshold
@@ -7,6 +9,8 @@ from gapwright.rig.reading import rig_from_text
 from gapwright.study.generator.generator_alone import GeneratorAlone, generator_alone, generator_bench
 from gapwright.study.generator.network import network, switched_on
 from gapwright.wiring import demo_text
+
+EXAMPLES = Path(__file__).resolve().parents[3] / "examples"
 
 
 @pytest.fixture(scope="module", params=["first-build", "second-build"])
@@ -34,3 +38,13 @@ def test_a_long_run_closes_as_well_as_a_short_one(seconds: float) -> None:
     start = switched_on(netlist)
     ran = run(netlist, control, seconds, ignition=Threshold(volts=60.0), initial=start)
     assert abs(ran.balance_error) < 5e-10
+
+
+def test_what_flickers_between_pulses_is_no_spark() -> None:
+    text = (EXAMPLES / "current-source.rig.toml").read_text(encoding="utf-8")
+    alone = generator_alone(rig_from_text(text, "rig"))
+    pulse = alone.pulse
+    assert pulse is not None
+    assert pulse.rate_hz < 20e3
+    assert pulse.peak_current_a > 1.0
+    assert pulse.duration_s > 10e-6

@@ -12,7 +12,14 @@ from gapwright.circuit.stages.generators import COIL, GAP
 from gapwright.rig.generator import Relaxation, StepUp
 from gapwright.study.cautions.cautions_parts import arc_that_stands, short_without_switch
 from gapwright.study.generator.findings_parts import lowest_store_voltage, peak_store_voltage
-from gapwright.study.generator.scenes import SceneName, Scenes, gap_of, least_current, mean_current
+from gapwright.study.generator.scenes import (
+    SceneName,
+    Scenes,
+    felt_sparks,
+    gap_of,
+    least_current,
+    mean_current,
+)
 from gapwright.study.grounds.assemble import Bench
 from gapwright.study.grounds.finding import Finding, Held, finding, of_caution
 from gapwright.study.grounds.stress import Stress
@@ -22,7 +29,7 @@ __all__ = ["arc_findings", "stress_of", "unswitched_path"]
 
 def stress_of(made: Bench, seen: Scenes) -> Stress:
     """What the scenes ask of the parts, as the rules of the cautions take it."""
-    sparks = seen.spark.ran.sparks
+    sparks = felt_sparks(seen.spark.ran)
     done = sparks[sparks["ended"]]
     farads = made.rig.generator.capacitor.capacitance
     coil = (

@@ -21,6 +21,7 @@ from gapwright.study.generator.scenes import (
     Scene,
     SceneName,
     Scenes,
+    felt_sparks,
     mean_current,
     rms_current,
     scenes,
@@ -199,8 +200,9 @@ def scene_meters(scene: Scene) -> SceneMeters:
 
 
 def mean_pulse(ran: Run) -> Pulse | None:
-    """Means over the discharges that ended; None if there was none."""
-    done = ran.sparks[ran.sparks["ended"]]
+    """Means over the discharges that are felt and ended; None if there was none."""
+    felt = felt_sparks(ran)
+    done = felt[felt["ended"]]
     if len(done) == 0:
         return None
     mean = {
@@ -220,7 +222,7 @@ def mean_pulse(ran: Run) -> Pulse | None:
 
 def spark_rate(ran: Run) -> Hertz:
     """Sparks by time: from the first to the last where there are several."""
-    times = ran.sparks["time_s"]
+    times = felt_sparks(ran)["time_s"]
     if len(times) < 2:
         return len(times) / ran.duration
     return float((len(times) - 1) / (times[-1] - times[0]))

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
+from numpy.typing import NDArray
 
 from gapwright.base.errors import GapwrightError, InputRefused
 from gapwright.base.progress import Progress, silent, tell
@@ -39,6 +40,8 @@ STILL = 1e-3
 SETTLED = 0.01
 """Share by which the mean current may differ between two halves that count as settled."""
 SLICES = 4000
+FELT = 1e-3
+"""Share of the largest discharge's energy below which another does not count as a spark."""
 
 
 class SceneName(StrEnum):
@@ -232,6 +235,16 @@ def least_current(scene: Scene, part: str) -> Amperes:
 def rms_current(ran: Run, part: str) -> Amperes:
     """Root of the mean square of a part's current."""
     return float(np.sqrt(max(0.0, ran.meters[part].action) / ran.duration))
+
+
+def felt_sparks(ran: Run) -> NDArray[np.void]:
+    """Discharges of a run, without those that hold less than `FELT` of the largest one's energy.
+
+    A gap that is lit by a source of its own may flicker between pulses: microamperes for nanoseconds.
+    """
+    energies = ran.sparks["energy_j"]
+    felt: NDArray[np.void] = ran.sparks[energies >= FELT * energies.max(initial=0.0)]
+    return felt
 
 
 def gap_of(netlist: Netlist) -> Gap:
