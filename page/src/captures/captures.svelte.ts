@@ -291,3 +291,4 @@ function remembered(): Record<string, Changes> {
 }
 
 export const captures = new Captures();
+desk.taker = captures;

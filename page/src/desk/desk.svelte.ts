@@ -1,6 +1,5 @@
 // The desk: a rig and a job with their unsaved changes, what is compared, and the answers to them.
 
-import { captures } from "../captures/captures.svelte";
 import { about, drop, folder, Gone, Refused, save, saveAs, words } from "../server/calls";
 import { Line } from "../server/line";
 import type { About, Folder, Kind, Words } from "../server/shapes";
@@ -12,6 +11,13 @@ import { Side } from "./side.svelte";
 const MEMBERS = 32;
 /** Bytes above which a dropped file is no rig or job. */
 const MOST_OF_A_RIG = 4e6;
+
+export interface Taker {
+  /** Send a file that is too large for a rig or a job. */
+  bring(file: File): Promise<void>;
+  /** A capture has been taken in. */
+  took(label: string, name: string | null, says: string): void;
+}
 
 export class Desk {
   rig = new Side("rig");
@@ -30,6 +36,8 @@ export class Desk {
   jobs = $derived(this.folder?.files.filter((file) => file.kind === "job") ?? []);
   /** The first calls found no server. */
   lost = $state(false);
+  /** Who takes captures that are dropped. */
+  taker: Taker | null = null;
   private line: Line | null = null;
   private waiting = 0;
   private key = ""; // the rig and the job that were asked for last
@@ -178,10 +186,10 @@ export class Desk {
 
   /** Take a dropped file in: a rig or a job is opened, anything else says why not. */
   async take(file: File): Promise<void> {
-    if (file.size > MOST_OF_A_RIG) return captures.bring(file);
+    if (file.size > MOST_OF_A_RIG) return this.taker?.bring(file);
     try {
       const taken = await drop(file);
-      if (taken.kind === "capture") return captures.took(file.name, taken.name, taken.says);
+      if (taken.kind === "capture") return this.taker?.took(file.name, taken.name, taken.says);
       await this.look();
       const fault = taken.sheet?.faults[0]?.says ?? taken.sheet?.refused;
       this.notice = fault ? `${file.name} cannot be used as it is: ${fault}` : `${file.name}: ${taken.says}`;

@@ -127,7 +127,7 @@ def mixture_waiting_share(exposure: Number, *, gap: Metres, law: TwoWeibull) -> 
     Examples
     --------
     >>> print(f"{mixture_waiting_share(1.0, gap=9e-6, law=TwoWeibull()):.3f}")
-    0.356
+    0.386
     """
     require_not_negative("exposure", exposure, "")
     k = law.constants(on=True)

@@ -50,7 +50,9 @@ def coil_into_store() -> Netlist:
 
 
 def same(one: Run, other: Run) -> None:
-    assert one.accounts == other.accounts
+    """The same course; sums may differ by the rounding of where they were gathered."""
+    assert [a.account for a in one.accounts] == [a.account for a in other.accounts]
+    assert [a.joules for a in one.accounts] == pytest.approx([a.joules for a in other.accounts], rel=1e-11)
     assert one.final == other.final
     assert one.steps == other.steps
     assert np.array_equal(one.sparks, other.sparks)
