@@ -1,7 +1,8 @@
 """Parts joined to a circuit, and the faults by which a circuit cannot be solved, by name."""
 
-from dataclasses import dataclass, replace
-from typing import TypeVar
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from typing import Any, TypeVar, cast
 
 from gapwright.base.checks import close_names
 from gapwright.base.errors import InputRefused
@@ -25,6 +26,7 @@ The table of modes has 2 to this power entries.
 """
 
 Kind = TypeVar("Kind", bound=Element)
+V = TypeVar("V")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,6 +42,21 @@ class Netlist:
     coil: str = ""
     couplings: tuple[Coupling, ...] = ()
     counters: tuple[ChargeCounter, ...] = ()
+    _found: dict[object, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
+    """What was looked up once; a circuit never changes."""
+
+    def __hash__(self) -> int:
+        """Hash of all parts, reckoned once: circuits are keys wherever answers are kept."""
+        return self._once("hash", self._hash)
+
+    def _hash(self) -> int:
+        return hash((self.elements, self.store, self.coil, self.couplings, self.counters))
+
+    def _once(self, key: object, look: Callable[[], V]) -> V:
+        """What a look gives, looked up once."""
+        if key not in self._found:
+            self._found[key] = look()
+        return cast("V", self._found[key])
 
     def __post_init__(self) -> None:
         """Refuse a circuit that has no one solution."""
@@ -66,23 +83,26 @@ class Netlist:
 
     def of(self, kind: type[Kind]) -> tuple[Kind, ...]:
         """Parts of one kind, in the order of the circuit."""
-        return tuple(e for e in self.elements if isinstance(e, kind))
+        return self._once(kind, lambda: tuple(e for e in self.elements if isinstance(e, kind)))
 
     @property
     def names(self) -> tuple[str, ...]:
         """Names of all parts, in order."""
-        return tuple(e.name for e in self.elements)
+        return self._once("names", lambda: tuple(e.name for e in self.elements))
 
     @property
     def nodes(self) -> tuple[str, ...]:
         """Nodes other than ground, in order of first use."""
+        return self._once("nodes", self._nodes)
+
+    def _nodes(self) -> tuple[str, ...]:
         seen = dict.fromkeys(node for e in self.elements for node in (e.start, e.end))
         return tuple(node for node in seen if node != GROUND)
 
     @property
     def states(self) -> tuple[Capacitor | Inductor, ...]:
         """Parts that store energy: capacitors first, then inductors."""
-        return self.of(Capacitor) + self.of(Inductor)
+        return self._once("states", lambda: self.of(Capacitor) + self.of(Inductor))
 
     @property
     def storing(self) -> tuple[Diode, ...]:
@@ -92,12 +112,18 @@ class Netlist:
     @property
     def state_names(self) -> tuple[str, ...]:
         """Names of all that the circuit remembers: capacitors, inductors, charges of diodes, counters."""
+        return self._once("state names", self._state_names)
+
+    def _state_names(self) -> tuple[str, ...]:
         held = tuple(part.name for part in self.states) + tuple(diode.name for diode in self.storing)
         return held + tuple(counter.name for counter in self.counters)
 
     @property
     def bends(self) -> tuple[tuple[Inductor, int], ...]:
         """Bends of all coils that saturate, each for either direction: 1, 2, -1, -2."""
+        return self._once("bends", self._bends)
+
+    def _bends(self) -> tuple[tuple[Inductor, int], ...]:
         return tuple(
             (coil, sign * number)
             for coil in self.of(Inductor)

@@ -39,6 +39,7 @@ HEADED = "Model;Made up\nDate;28.11.\nZeit;Kanal \xb5\n" + "".join(f"{k},5;1,25e
         (b"PAR1....", "a table of samples"),
         (b"\x89HDF\r\n\x1a\n", "a hierarchy of samples"),
     ],
+    ids=lambda told: told if isinstance(told, str) else "head",  # an archive's bytes have the time in them
 )
 def test_samples_are_told_by_their_bytes(head: bytes, form: str) -> None:
     assert samples_form(head) == form
