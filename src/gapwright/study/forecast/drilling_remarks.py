@@ -60,7 +60,8 @@ def _ways(_made: Bench, done: Course) -> Iterator[str]:
         (count / total, WAY_WORDS[way]) for way, count in zip(WAYS, done.way_count, strict=True) if count
     ]
     said = ", ".join(f"{100 * share:.3g} % by {way}" for share, way in sorted(shares, reverse=True))
-    yield f"Of the {total:.3g} discharges of the drilling shown, {said}."
+    counted = f"{total:,.0f}".replace(",", "\u202f")
+    yield f"Of the {counted} discharges of the drilling shown, {said}."
 
 
 def _parting(made: Bench, _done: Course) -> Iterator[str]:
