@@ -10,6 +10,14 @@ from gapwright.circuit.engine._swing_kernel import EIGHTH, swing_peaks, swings_a
 DEAD = 14.0
 """Time constants after which an oscillation is taken to have died away."""
 MOST_PIECES = 4096
+FIRST_CUT, WIDER = 0.7, 1.7
+"""Time constants of the fastest decay after which a step is cut first, and the ratio of later cuts."""
+NOTHING = 1e-12
+"""Share of the largest term below which another is rounding."""
+SLOW = 1.0
+"""Time constants within a step below which a decay is too slow to turn a quantity by itself."""
+FELT = 1e-6
+"""Share of a peak below which what decays, and what it may add to the peak, is not felt."""
 FLAT = 1e-9
 """Share of a value that is still to be gained where a parabola tells the rest."""
 SAME = 1e-9
@@ -117,6 +125,58 @@ def pieces(rates, reals, h):
     return n, min(alive, n * EIGHTH / fastest) / n
 
 
+@compiled_in_place
+def bounds_inside(row, q0, q1, rates, reals, h, v0, v1):
+    """Highest and lowest value that a row can have between its ends `v0` and `v1`."""
+    up, down = 0.0, 0.0
+    for k in range(reals):
+        moved = row[k] * (q1[k] - q0[k])
+        if moved > 0.0:
+            up += moved
+        else:
+            down -= moved
+    for k in range(reals, q0.shape[0], 2):
+        size = math.sqrt(
+            (row[k] * row[k] + row[k + 1] * row[k + 1]) * (q0[k] * q0[k] + q0[k + 1] * q0[k + 1])
+        )
+        size *= min(2.0, h * math.sqrt(rates[k] * rates[k] + rates[k + 1] * rates[k + 1]))
+        up += size
+        down += size
+    return min(v0 + up, v1 + down), max(v0 - down, v1 - up)
+
+
+@woven
+def fastest_decay(rows, q0, q1, rates, reals, h, peaks):
+    """Fastest decay by which a quantity can go beyond its peaks inside a step; next to nothing where none can.
+
+    A sum of three exponentials can turn twice; of two, or of an oscillation beside constants, it is known better.
+    """
+    moving, largest, fastest = rates.shape[0] - reals, 0.0, 1e-300
+    for k in range(q0.shape[0]):
+        largest = max(largest, abs(q0[k]))
+        if k < reals and rates[k] != 0.0:
+            moving += 1
+    for k in range(reals):
+        felt = moving >= 3 and -rates[k] * h >= SLOW and abs(q0[k]) >= NOTHING * largest
+        if felt and -rates[k] > fastest and goes_beyond(rows, q0, q1, rates, reals, h, peaks, k):
+            fastest = -rates[k]
+    return fastest
+
+
+@compiled_in_place
+def goes_beyond(rows, q0, q1, rates, reals, h, peaks, k):
+    """Whether any quantity in which term `k` is felt may go beyond its peaks inside a step."""
+    for r in range(rows.shape[1]):
+        top, bottom = peaks[0, r], peaks[1, r]
+        if abs(rows[k, r] * q0[k]) > FELT * max(top, -bottom):
+            v0, v1 = value_of(rows[:, r], q0), value_of(rows[:, r], q1)
+            one, other = bounds_inside(rows[:, r], q0, q1, rates, reals, h, v0, v1)
+            high, low = max(one, other), min(one, other)
+            if high > top + FELT * abs(top) or low < bottom - FELT * abs(bottom):
+                return True
+    return False
+
+
 @woven
 def take_peaks(rows, q0, q1, rates, reals, h, peaks, room, mine):
     """Highest and lowest values of all watched quantities over a step, turning points inside it included.
@@ -137,30 +197,17 @@ def take_peaks(rows, q0, q1, rates, reals, h, peaks, room, mine):
         highest = max(highest, piece_peaks(rows, before, after, rates, reals, width, peaks, room, mine))
         for k in range(m):
             before[k] = after[k]
-    left = h - width * count
-    if left > 0.0:
-        highest = max(highest, piece_peaks(rows, before, q1, rates, reals, left, peaks, room, mine))
+    left, gone = h - width * count, 0.0
+    cut = FIRST_CUT / fastest_decay(rows, before, q1, rates, reals, left, peaks)
+    while cut < left:
+        carried(q0, rates, reals, width * count + cut, after)
+        highest = max(highest, piece_peaks(rows, before, after, rates, reals, cut - gone, peaks, room, mine))
+        for k in range(m):
+            before[k] = after[k]
+        gone, cut = cut, WIDER * cut
+    if left > gone:
+        highest = max(highest, piece_peaks(rows, before, q1, rates, reals, left - gone, peaks, room, mine))
     return highest
-
-
-@compiled_in_place
-def bounds_inside(row, q0, q1, rates, reals, h, v0, v1):
-    """Highest and lowest value that a row can have between its ends `v0` and `v1`."""
-    up, down = 0.0, 0.0
-    for k in range(reals):
-        moved = row[k] * (q1[k] - q0[k])
-        if moved > 0.0:
-            up += moved
-        else:
-            down -= moved
-    for k in range(reals, q0.shape[0], 2):
-        size = math.sqrt(
-            (row[k] * row[k] + row[k + 1] * row[k + 1]) * (q0[k] * q0[k] + q0[k + 1] * q0[k + 1])
-        )
-        size *= min(2.0, h * math.sqrt(rates[k] * rates[k] + rates[k + 1] * rates[k + 1]))
-        up += size
-        down += size
-    return min(v0 + up, v1 + down), max(v0 - down, v1 - up)
 
 
 @compiled_in_place
