@@ -127,8 +127,10 @@ C_OPEN, C_NORMAL, C_PARTIAL, C_TRANSIENT, C_STATIONARY, C_SHORT, C_CONTACT = 0, 
     FAR_SHAPE,  # part of the shape that lies beyond the window
     FAR_LEAST,  # m, smallest gap beyond the window, 0 if there is none
     FAR_VOLUME,  # m³ of the working gap beyond the window
-) = range(70)
-NUMBERS = 70
+    AGAIN,  # exposure left until the memory of the last spark brings a candidate, at the bound's hazard
+    BOUND,  # what was left of that memory at the last candidate, as a share
+) = range(72)
+NUMBERS = 72
 
 # --- whole numbers of the state (index into `flag`) ---------------------------------
 (
@@ -156,8 +158,9 @@ NUMBERS = 70
     WORK_STOP,  # the one behind the last of them
     TOOL_FIRST,  # first point of the electrode near its tip
     TOOL_STOP,  # the one behind the last of them
-) = range(24)
-FLAGS = 24
+    SPOT_RING,  # ring of the last spark's place, -1 if points have moved along since
+) = range(25)
+FLAGS = 25
 
 
 class Setting(NamedTuple):
@@ -238,8 +241,10 @@ class World(NamedTuple):
     hazard: Array
     memory: Array
     """Nearness of each ring to the last spark's place; holds between `SPOT_FIRST` and `SPOT_LAST`."""
-    row: Array
-    """Room for one stretch's exposure at its phases."""
+    leaps: Array
+    """Leaps over stretches of the charge map, see `_kernel_leaps`."""
+    goes: Marks
+    """Where a leap may be made."""
     cap: Array
     way_count: Array
     """(ways,) discharges by what ignited them."""
