@@ -6092,6 +6092,12 @@ export interface operations {
                 supply_current?: string;
                 socket_power?: string;
                 auxiliary_power?: string;
+                supply_voltage_uncertainty?: string;
+                supply_current_uncertainty?: string;
+                socket_power_uncertainty?: string;
+                voltage_gain_uncertainty?: string;
+                current_gain_uncertainty?: string;
+                capacitance_uncertainty?: string;
             };
             header?: never;
             path: {
@@ -6302,6 +6308,12 @@ export interface operations {
                 supply_current?: string;
                 socket_power?: string;
                 auxiliary_power?: string;
+                supply_voltage_uncertainty?: string;
+                supply_current_uncertainty?: string;
+                socket_power_uncertainty?: string;
+                voltage_gain_uncertainty?: string;
+                current_gain_uncertainty?: string;
+                capacitance_uncertainty?: string;
                 answer?: string;
             };
             header?: never;
@@ -6722,6 +6734,12 @@ export interface operations {
                 supply_current?: string;
                 socket_power?: string;
                 auxiliary_power?: string;
+                supply_voltage_uncertainty?: string;
+                supply_current_uncertainty?: string;
+                socket_power_uncertainty?: string;
+                voltage_gain_uncertainty?: string;
+                current_gain_uncertainty?: string;
+                capacitance_uncertainty?: string;
             };
             header?: never;
             path: {
