@@ -127,8 +127,11 @@ C_OPEN, C_NORMAL, C_PARTIAL, C_TRANSIENT, C_STATIONARY, C_SHORT, C_CONTACT = 0, 
     FAR_SHAPE,  # part of the shape that lies beyond the window
     FAR_LEAST,  # m, smallest gap beyond the window, 0 if there is none
     FAR_VOLUME,  # m³ of the working gap beyond the window
-) = range(70)
-NUMBERS = 70
+    SHORT_BEFORE,  # s spent shorted until the front last moved on by a micrometre
+    SPARKS_BEFORE,  # discharges until then
+    CROWDED,  # s for which the debris was as much as its law allows
+) = range(73)
+NUMBERS = 73
 
 # --- whole numbers of the state (index into `flag`) ---------------------------------
 (
@@ -171,7 +174,7 @@ class Setting(NamedTuple):
     spacing: float  # m between points of a surface
     length: float  # m of electrode that can be used
     time_limit: float  # s
-    patience: float  # s without a micrometre of progress, batching left out, after which it is given up
+    patience: float  # s without a micrometre of progress after which it is given up
     batch: int  # sparks that each simulated spark stands for
     # servo and axis
     tick: float  # s
