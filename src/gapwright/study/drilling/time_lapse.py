@@ -4,7 +4,7 @@ In time-lapse axis and controller are hastened, but the controller's tick is not
 against wear it is as many times longer. Each tick also hears fewer sparks, so its
 mean is rougher. A loop that is calm with that longer tick does not notice; near
 its limit it is thrown into shorts that the true loop never meets. There fewer
-sparks are taken for one.
+sparks are taken for one. See `docs/decisions/0003-time-lapse.md`.
 """
 
 from dataclasses import dataclass
@@ -23,7 +23,9 @@ from gapwright.study.grounds.assemble import Bench, usual
 from gapwright.study.grounds.uncertain import Member
 
 LEAST = 2
-"""Sparks for one where the loop swings whatever is done: its noise is then close to the true one."""
+"""Sparks for one where the loop is near its limit or beyond: its noise is then close to the true one."""
+HOPELESS = 10.0
+"""Product of gain, slope and lag from which the loop swings between its speed limits in any time-lapse."""
 PACES = (COARSE, 4, LEAST)
 LARGEST_SHARE = 0.1
 """Of the gap: most that a law of two speeds may move within the time by which the tick is longer."""
@@ -56,10 +58,10 @@ class Pace:
         gap = self._gap(member)
         if control.law == "hysteresis":
             return max(control.feed_speed, control.back_speed) * longer <= LARGEST_SHARE * gap
-        product = loop_product(
-            control.gain, sensor_slope=self._slope(gap, member), lag=loop_lag(self.made) + longer
-        )
-        return is_stable(product)
+        slope, lag = self._slope(gap, member), loop_lag(self.made)
+        if loop_product(control.gain, sensor_slope=slope, lag=lag) > HOPELESS:
+            return True
+        return is_stable(loop_product(control.gain, sensor_slope=slope, lag=lag + longer))
 
     def _slope(self, gap: Metres, member: Member) -> PerMetre:
         sensitivity = self.point.sensitivity if self.point is not None else STEEPEST
