@@ -27,6 +27,8 @@ LONG_ENOUGH = 2.0
 """Times the filling takes, over which the curve is followed; then the store is taken to be full."""
 LEAST, MOST = -30.0, 30.0
 """Logarithms of the hazard between which the one of the set point is sought."""
+FAR_BEYOND = 100.0
+"""Product of gain, slope and lag beyond which its number tells nothing more."""
 LARGEST_STEP = 3.0
 """Factor on the hazard above which one step of the axis is worth a remark."""
 
@@ -238,6 +240,11 @@ def voltage_sensitivity(curve: Filling, hazard: Number) -> Number:
     return (mean_share(curve, hazard / near) - mean_share(curve, hazard * near)) / 0.1
 
 
+def product_text(product: Number) -> str:
+    """Product of gain, slope and lag as a person says it; of what is far beyond the limit, only that."""
+    return f"{product:.2g}" if product < FAR_BEYOND else f"over {FAR_BEYOND:g}"
+
+
 def in_words(product: Number, calm: float, step: Number, *, resolution: Metres, gap: Metres) -> str:
     """The loop in a sentence or two.
 
@@ -254,15 +261,15 @@ def in_words(product: Number, calm: float, step: Number, *, resolution: Metres, 
     """
     limit = 0.5 * np.pi
     if product <= MOST_CAREFUL:
-        said = f"The gap loop is calm: gain times slope times lag is {product:.2g}, at most {MOST_CAREFUL:g}"
+        said = f"The gap loop is calm: gain times slope times lag is {product_text(product)}, at most {MOST_CAREFUL:g}"
     elif is_stable(product):
         said = (
-            f"The gap loop is stable but restless: gain times slope times lag is {product:.2g}, calm up to "
+            f"The gap loop is stable but restless: gain times slope times lag is {product_text(product)}, calm up to "
             f"{MOST_CAREFUL:g}, unstable from {limit:.3g}; a gain of {printed_quantity(calm, 'm/s')} calms it"
         )
     else:
         said = (
-            f"The gap loop is unstable: gain times slope times lag is {product:.2g}, above {limit:.3g}; "
+            f"The gap loop is unstable: gain times slope times lag is {product_text(product)}, above {limit:.3g}; "
             f"a gain of {printed_quantity(calm, 'm/s')} or less lag calms it"
         )
     if step > LARGEST_STEP:

@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from gapwright.motion.loop import is_stable
 from gapwright.study.drilling.drilling import Course
+from gapwright.study.drilling.gap_margin import product_text
 from gapwright.study.drilling.one_member import MemberResult
 from gapwright.study.drilling.why_ended import deciding_number
 from gapwright.study.grounds import _drilling_state as state
@@ -115,5 +116,7 @@ def _short_cause(made: Bench, loop: GapLoop | None) -> str:
     if made.dry:
         return f"steps of {step:g} µm are coarse against a contact"
     if loop is not None and not is_stable(loop.product):
-        return f"gain times slope times lag of the gap loop is {loop.product:.2g}, unstable from 1.57"
+        return (
+            f"gain times slope times lag of the gap loop is {product_text(loop.product)}, unstable from 1.57"
+        )
     return f"axis steps of {step:g} µm, debris"
