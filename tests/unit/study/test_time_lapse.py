@@ -44,20 +44,24 @@ def test_a_hopeless_loop_swings_in_any_time_lapse() -> None:
 def test_each_member_has_its_own_loop() -> None:
     made = demo(FIRST)
     usual = middle(made)
-    steep = replace(usual, value=usual.value | {"ignition-exponent": 8.0, "effective-field-water": 15e6})
+    steep = replace(usual, value={**usual.value, "ignition-exponent": 8.0, "effective-field-water": 15e6})
     assert pace(made).sparks_for_one(steep) < pace(made).sparks_for_one(usual)
 
 
 def test_two_speeds_may_not_run_through_the_gap_within_the_longer_tick() -> None:
-    slow = {"controller.law": "hysteresis", "controller.feed_speed": 20e-6, "controller.back_speed": 100e-6}
+    slow: dict[str, object] = {
+        "controller.law": "hysteresis",
+        "controller.feed_speed": 20e-6,
+        "controller.back_speed": 100e-6,
+    }
     assert chosen(slow) == COARSE
-    assert chosen(slow | {"controller.back_speed": 2e-3}) == LEAST
+    assert chosen({**slow, "controller.back_speed": 2e-3}) == LEAST
 
 
 def test_another_sense_is_taken_at_its_steepest() -> None:
-    other = {"controller.senses": "ignition-delay-ratio"}
-    assert chosen(other | {"controller.gain": 0.2e-3}) == COARSE
-    assert chosen(other | {"controller.gain": 5e-3}) == LEAST
+    other: dict[str, object] = {"controller.senses": "ignition-delay-ratio"}
+    assert chosen({**other, "controller.gain": 0.2e-3}) == COARSE
+    assert chosen({**other, "controller.gain": 5e-3}) == LEAST
 
 
 def test_contact_is_not_hastened() -> None:

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gapwright.base.quantity import printed_quantity
-from gapwright.base.units import Metres, Number, Seconds
+from gapwright.base.units import Metres, Number, PerSecond, Seconds
 from gapwright.motion.loop import MOST_CAREFUL, is_stable, largest_gain, loop_product, step_hazard_ratio
 from gapwright.study.drilling.tick_history import History
 from gapwright.study.generator.network import network
@@ -131,7 +131,7 @@ def filling(made: Bench, exponent: Number) -> Filling:
     return Filling(time=wave.times, share=share, exponent=exponent, exposure=np.cumsum(weight) * step)
 
 
-def mean_share(curve: Filling, hazard: Number) -> Number:
+def mean_share(curve: Filling, hazard: PerSecond) -> Number:
     """Mean gap voltage as a share of the open voltage, where a full store ignites `hazard` times a second.
 
     Parameters
@@ -139,7 +139,7 @@ def mean_share(curve: Filling, hazard: Number) -> Number:
     curve
         The filling curve.
     hazard
-        Ignitions a second at the open voltage, above 0.
+        Ignitions a second at the open voltage, above 0. [1/s]
 
     Returns
     -------
@@ -158,7 +158,7 @@ def mean_share(curve: Filling, hazard: Number) -> Number:
 class OperatingPoint:
     """What a set point asks of the gap, and how the mean share answers there."""
 
-    hazard: Number
+    hazard: PerSecond
     """Ignitions a second at the open voltage."""
     sensitivity: Number
     """Fall of the mean share for each unit of the hazard's logarithm."""
@@ -179,7 +179,7 @@ def operating_point(made: Bench) -> OperatingPoint | None:
     return OperatingPoint(hazard=hazard, sensitivity=voltage_sensitivity(curve, hazard))
 
 
-def clean_gap(made: Bench, hazard: Number, member: Member | None = None) -> Metres:
+def clean_gap(made: Bench, hazard: PerSecond, member: Member | None = None) -> Metres:
     """Even gap without debris at which the liquid ignites so often at the open voltage.
 
     Parameters
@@ -187,9 +187,14 @@ def clean_gap(made: Bench, hazard: Number, member: Member | None = None) -> Metr
     made
         Rig and job with their facts; in a liquid.
     hazard
-        Ignitions a second at the open voltage, above 0.
+        Ignitions a second at the open voltage, above 0. [1/s]
     member
         A draw of the uncertain constants; the usual ones if not given.
+
+    Returns
+    -------
+    gap
+        Width, above 0. [m]
     """
     area = 0.25 * np.pi * (swept_diameter(made.rig) ** 2 - swept_bore(made.rig) ** 2)
     once = usual(made, "ignition-time", member) * usual(made, "ignition-area") * hazard / area
@@ -197,7 +202,7 @@ def clean_gap(made: Bench, hazard: Number, member: Member | None = None) -> Metr
     return float(made.ceiling / (field * once ** (1.0 / usual(made, "ignition-exponent", member))))
 
 
-def hazard_for(curve: Filling, set_point: Number) -> Number | None:
+def hazard_for(curve: Filling, set_point: Number) -> PerSecond | None:
     """Ignitions a second at the open voltage under which the mean share is the wanted one; None out of reach.
 
     Parameters
@@ -221,7 +226,7 @@ def hazard_for(curve: Filling, set_point: Number) -> Number | None:
     return exp(low)
 
 
-def voltage_sensitivity(curve: Filling, hazard: Number) -> Number:
+def voltage_sensitivity(curve: Filling, hazard: PerSecond) -> Number:
     """Fall of the mean share for each unit of the hazard's logarithm.
 
     Parameters
@@ -229,7 +234,7 @@ def voltage_sensitivity(curve: Filling, hazard: Number) -> Number:
     curve
         The filling curve.
     hazard
-        Ignitions a second at the open voltage, above 0.
+        Ignitions a second at the open voltage, above 0. [1/s]
 
     Returns
     -------
@@ -259,17 +264,17 @@ def in_words(product: Number, calm: float, step: Number, *, resolution: Metres, 
     resolution, gap
         Of the axis; at which the drilling works. [m]
     """
-    limit = 0.5 * np.pi
+    limit, found = 0.5 * np.pi, f"gain times slope times lag is {product_text(product)}"
     if product <= MOST_CAREFUL:
-        said = f"The gap loop is calm: gain times slope times lag is {product_text(product)}, at most {MOST_CAREFUL:g}"
+        said = f"The gap loop is calm: {found}, at most {MOST_CAREFUL:g}"
     elif is_stable(product):
         said = (
-            f"The gap loop is stable but restless: gain times slope times lag is {product_text(product)}, calm up to "
+            f"The gap loop is stable but restless: {found}, calm up to "
             f"{MOST_CAREFUL:g}, unstable from {limit:.3g}; a gain of {printed_quantity(calm, 'm/s')} calms it"
         )
     else:
         said = (
-            f"The gap loop is unstable: gain times slope times lag is {product_text(product)}, above {limit:.3g}; "
+            f"The gap loop is unstable: {found}, above {limit:.3g}; "
             f"a gain of {printed_quantity(calm, 'm/s')} or less lag calms it"
         )
     if step > LARGEST_STEP:

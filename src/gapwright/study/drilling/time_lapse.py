@@ -4,7 +4,7 @@ In time-lapse axis and controller are hastened, but the controller's tick is not
 against wear it is as many times longer. Each tick also hears fewer sparks, so its
 mean is rougher. A loop that is calm with that longer tick does not notice; near
 its limit it is thrown into shorts that the true loop never meets. There fewer
-sparks are taken for one. See `docs/decisions/0003-time-lapse.md`.
+sparks are taken for one. See `docs/decisions/0010-restless-loops.md`.
 """
 
 from dataclasses import dataclass
