@@ -129,8 +129,11 @@ C_OPEN, C_NORMAL, C_PARTIAL, C_TRANSIENT, C_STATIONARY, C_SHORT, C_CONTACT = 0, 
     FAR_VOLUME,  # m³ of the working gap beyond the window
     AGAIN,  # exposure left until the memory of the last spark brings a candidate, at the bound's hazard
     BOUND,  # what was left of that memory at the last candidate, as a share
-) = range(72)
-NUMBERS = 72
+    SHORT_BEFORE,  # s spent shorted until the front last moved on by a micrometre
+    SPARKS_BEFORE,  # discharges until then
+    CROWDED,  # s for which the debris was as much as its law allows
+) = range(75)
+NUMBERS = 75
 
 # --- whole numbers of the state (index into `flag`) ---------------------------------
 (
@@ -174,7 +177,7 @@ class Setting(NamedTuple):
     spacing: float  # m between points of a surface
     length: float  # m of electrode that can be used
     time_limit: float  # s
-    patience: float  # s without a micrometre of progress, batching left out, after which it is given up
+    patience: float  # s without a micrometre of progress after which it is given up
     batch: int  # sparks that each simulated spark stands for
     # servo and axis
     tick: float  # s
