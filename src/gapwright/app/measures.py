@@ -43,9 +43,13 @@ def measure(name: str, value: Banded, unit: str, remark: str = "") -> Measure:
 
 
 def wanted_text(answer: Answer) -> str:
-    """The wanted diameter with its tolerance."""
-    diameter = 1e3 * answer.pictures.wanted_diameter_m
-    return f"wanted {diameter:.3g} ± {1e3 * answer.pictures.wanted_tolerance_m:.2g} mm"
+    """The wanted diameter of an answer, with its tolerance."""
+    return wanted_words(answer.pictures.wanted_diameter_m, answer.pictures.wanted_tolerance_m)
+
+
+def wanted_words(diameter: float, tolerance: float) -> str:
+    """A wanted diameter with its tolerance, both given in metres."""
+    return f"wanted {1e3 * diameter:.3g} ± {1e3 * tolerance:.2g} mm"
 
 
 def first_measures(answer: Answer) -> list[Measure]:
