@@ -5,7 +5,7 @@ import re
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.bench import Bench, visit
+from tests.browser.bench import Bench, put_on_desk, visit
 
 PATIENCE = 120_000
 
@@ -105,3 +105,23 @@ def test_holes_in_a_row_are_asked_for_stopped_and_told(page: Page, bench: Bench)
     page.get_by_role("textbox", name="dress after").fill("2")
     page.get_by_role("textbox", name="dress after").press("Enter")
     expect(page.get_by_text("Rig or job have changed since")).to_be_visible()
+
+
+@pytest.mark.parametrize("size", ["page", "phone"])
+def test_a_rig_without_a_liquid_speaks_of_none(
+    size: str, bench: Bench, request: pytest.FixtureRequest
+) -> None:
+    page: Page = request.getfixturevalue(size)
+    put_on_desk(page, bench, rig="dry-start", job="dry-start", place="hole")
+    closer = page.get_by_role("img", name=re.compile("Enlarged section of the working end.*mean voltage"))
+    closer.wait_for(timeout=PATIENCE)
+    expect(closer).not_to_have_attribute("aria-label", re.compile("debris|liquid"))
+    expect(page.get_by_text("Contact ignites the sparks")).to_be_visible()
+    expect(page.get_by_text("A liquid would let the same voltage strike")).to_have_count(1)
+    expect(page.get_by_text("Below 0 the electrode presses on the workpiece.")).to_be_visible()
+    energies = page.get_by_role("img", name=re.compile("Energies of the sparks, from")).bounding_box()
+    assert energies is not None
+    # Nearly all sparks have one energy: their pile must not tower over the page.
+    assert energies["height"] < 400
+    visit(page, bench, "joule/gap")
+    expect(page.get_by_text("come within less than a micrometre and touch")).to_be_visible()

@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.bench import Bench, visit
+from tests.browser.bench import Bench, put_on_desk, visit
 from tests.browser.test_fitness import RULES, axe
 from tests.house.code import ROOT
 
@@ -185,14 +185,7 @@ def test_every_kind_has_its_page(page: Page, bench: Bench, example: object) -> N
     place = next(each for each in EXAMPLES if each == example)
     name = place.name.removesuffix(".rig.toml")
     (bench.folder / place.name).write_text(place.read_text(encoding="utf-8"), encoding="utf-8")
-    visit(page, bench, "folder")
-    page.evaluate(
-        "name => sessionStorage.setItem('gapwright choice',"
-        " JSON.stringify({rig: name, job: 'first-build', compare: []}))",
-        name,
-    )
-    page.goto(f"{bench.address}/#/generator/scenes")
-    page.reload()
+    put_on_desk(page, bench, rig=name, job="first-build", place="generator/scenes")
     page.get_by_text("Fills its store to").wait_for(timeout=90_000)
     expect(page.locator(".plots canvas").first).to_be_visible(timeout=60_000)
     for scene in ("Start-up", "Short", "Standing arc"):

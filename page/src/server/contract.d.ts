@@ -2012,6 +2012,8 @@ export interface components {
             rate_hz: number;
         };
         Stage: {
+            /** @default  */
+            dry: string;
             happens: string;
             matters: string;
             stage: string;
