@@ -109,6 +109,17 @@ def visit(page: Page, bench: Bench, place: str = "joule/store") -> None:
         page.get_by_role("tab").first.wait_for()
 
 
+def put_on_desk(page: Page, bench: Bench, *, rig: str, job: str, place: str) -> None:
+    """Open a place of the page with a rig and a job on the desk."""
+    visit(page, bench, "folder")
+    page.evaluate(
+        "choice => sessionStorage.setItem('gapwright choice', JSON.stringify({...choice, compare: []}))",
+        {"rig": rig, "job": job},
+    )
+    page.goto(f"{bench.address}/#/{place}")
+    page.reload()
+
+
 def wait_for_forecast(page: Page) -> None:
     """Wait until the drilling of what is on the desk has been told, be it coarse."""
     page.locator("h1", has_text="hole").wait_for(timeout=90_000)

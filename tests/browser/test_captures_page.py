@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.bench import Bench
-from tests.browser.test_fitness import RULES, axe
+from tests.browser.fitness import too_wide, violations
 from tests.captured_files import text_capture
 
 WAIT = 120_000
@@ -184,34 +184,20 @@ def test_a_hostile_file_is_told_in_one_line_and_what_was_shown_stays(
 def test_axe_finds_nothing_on_the_page_of_captures(
     browser: Browser, bench: Bench, recorded: Path, light: str, width: int
 ) -> None:
-    checker = axe()
-    context = browser.new_context(
-        viewport={"width": width, "height": 850},
-        color_scheme=light,
-        reduced_motion="reduce",
-        bypass_csp=True,
-    )
-    page = context.new_page()
-    look(page, bench)
-    page.get_by_text("among discharges").first.wait_for(timeout=WAIT)
-    page.get_by_text("Correct it").click()
-    page.get_by_text("Before the first capture").click()
-    page.get_by_role("button", name="begin with the first").click()
-    page.wait_for_timeout(500)
-    page.evaluate(checker)
-    found = page.evaluate(
-        "rules => axe.run({runOnly: rules}).then(told => told.violations.map("
-        "one => one.id + ': ' + one.nodes.slice(0, 3).map(node => node.html.slice(0, 160)).join(' | ')))",
-        RULES,
-    )
-    context.close()
-    assert not found, "\n".join(found)
+    def show(page: Page, _place: str) -> None:
+        look(page, bench)
+        page.get_by_text("among discharges").first.wait_for(timeout=WAIT)
+        page.get_by_text("Correct it").click()
+        page.get_by_text("Before the first capture").click()
+        page.get_by_role("button", name="begin with the first").click()
+        page.wait_for_timeout(500)
+
+    assert not violations(browser, light=light, width=width, places=("captures",), show=show)
 
 
 @pytest.mark.parametrize("width", [360, 768, 3840])
 def test_the_page_fits_every_width(browser: Browser, bench: Bench, recorded: Path, width: int) -> None:
-    context = browser.new_context(viewport={"width": width, "height": 1000})
-    page = context.new_page()
-    look(page, bench)
-    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
-    context.close()
+    def show(page: Page, _place: str) -> None:
+        look(page, bench)
+
+    assert not too_wide(browser, width=width, places=("captures",), show=show)

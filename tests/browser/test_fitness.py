@@ -1,64 +1,32 @@
 """Fit for everybody: no violation that axe knows, everything by keyboard, every width, light and dark."""
 
-import os
-
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.bench import Bench, visit, wait_for_forecast
-from tests.house.code import ROOT
+from tests.browser.fitness import too_wide, violations
 
-AXE = ROOT / "page" / "node_modules" / "axe-core" / "axe.min.js"
 PLACES = ("joule/store", "joule/gap", "joule/metal", "hole", "facts/liquids", "folder")
-RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
-
-
-def axe() -> str:
-    """The checker's text; it comes with what the page is built of."""
-    if not AXE.exists() and os.environ.get("GAPWRIGHT_REQUIRE_CHROMIUM"):
-        pytest.fail("axe-core is required here: run make page-check first")
-    if not AXE.exists():
-        pytest.skip("axe-core is not installed: run make page-check first")
-    return AXE.read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize("light", ["light", "dark"])
 @pytest.mark.parametrize("width", [1366, 390])
 def test_axe_finds_nothing(browser: Browser, bench: Bench, light: str, width: int) -> None:
-    checker = axe()
-    context = browser.new_context(
-        viewport={"width": width, "height": 850},
-        color_scheme=light,
-        reduced_motion="reduce",
-        bypass_csp=True,
-    )
-    page = context.new_page()
-    found: list[str] = []
-    for place in PLACES:
+    def show(page: Page, place: str) -> None:
         visit(page, bench, place)
         if place.startswith(("joule", "hole")):
             page.get_by_text("entry diameter").first.wait_for(timeout=90_000)
-        page.evaluate(checker)
-        told = page.evaluate(
-            "rules => axe.run({runOnly: rules}).then(told => told.violations.map("
-            "one => one.id + ': ' + one.nodes.slice(0, 3).map(node => node.html.slice(0, 160)).join(' | ')))",
-            RULES,
-        )
-        found += [f"{place}: {one}" for one in told]
-    context.close()
-    assert not found, found
+
+    assert not violations(browser, light=light, width=width, places=PLACES, show=show)
 
 
 @pytest.mark.parametrize("width", [360, 390, 768, 1366, 1920, 3840])
 def test_nothing_overflows(browser: Browser, bench: Bench, width: int) -> None:
-    context = browser.new_context(viewport={"width": width, "height": 900})
-    page = context.new_page()
-    for place in PLACES:
+    def show(page: Page, place: str) -> None:
         visit(page, bench, place)
         page.wait_for_timeout(400)
-        over = page.evaluate("document.documentElement.scrollWidth - innerWidth")
-        assert over <= 0, f"{place} is {over} px too wide at {width} px"
-    context.close()
+
+    assert not too_wide(browser, width=width, places=PLACES, show=show)
 
 
 def test_everything_by_keyboard(page: Page, bench: Bench) -> None:

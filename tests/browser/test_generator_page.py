@@ -3,8 +3,8 @@
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.bench import Bench, visit
-from tests.browser.test_fitness import RULES, axe
+from tests.browser.bench import Bench, put_on_desk, visit
+from tests.browser.fitness import too_wide, violations
 from tests.house.code import ROOT
 
 EXAMPLES = sorted((ROOT / "examples").glob("*.rig.toml"))
@@ -185,14 +185,7 @@ def test_every_kind_has_its_page(page: Page, bench: Bench, example: object) -> N
     place = next(each for each in EXAMPLES if each == example)
     name = place.name.removesuffix(".rig.toml")
     (bench.folder / place.name).write_text(place.read_text(encoding="utf-8"), encoding="utf-8")
-    visit(page, bench, "folder")
-    page.evaluate(
-        "name => sessionStorage.setItem('gapwright choice',"
-        " JSON.stringify({rig: name, job: 'first-build', compare: []}))",
-        name,
-    )
-    page.goto(f"{bench.address}/#/generator/scenes")
-    page.reload()
+    put_on_desk(page, bench, rig=name, job="first-build", place="generator/scenes")
     page.get_by_text("Fills its store to").wait_for(timeout=90_000)
     expect(page.locator(".plots canvas").first).to_be_visible(timeout=60_000)
     for scene in ("Start-up", "Short", "Standing arc"):
@@ -204,38 +197,18 @@ def test_every_kind_has_its_page(page: Page, bench: Bench, example: object) -> N
 @pytest.mark.parametrize("light", ["light", "dark"])
 @pytest.mark.parametrize("width", [1366, 390])
 def test_axe_finds_nothing(browser: Browser, bench: Bench, light: str, width: int) -> None:
-    checker = axe()
-    context = browser.new_context(
-        viewport={"width": width, "height": 850},
-        color_scheme="dark" if light == "dark" else "light",
-        reduced_motion="reduce",
-        bypass_csp=True,
-    )
-    page = context.new_page()
-    found: list[str] = []
-    for place in VIEWS:
+    def show(page: Page, place: str) -> None:
         open_generator(page, bench, place)
-        page.evaluate("document.querySelectorAll('main details').forEach(each => (each.open = true))")
-        page.evaluate(checker)
-        told = page.evaluate(
-            "rules => axe.run({runOnly: rules}).then(told => told.violations.map("
-            "one => one.id + ': ' + one.nodes.slice(0, 3).map(node => node.html.slice(0, 160)).join(' | ')))",
-            RULES,
-        )
-        found += [f"{place}: {one}" for one in told]
-    context.close()
-    assert not found, found
+
+    assert not violations(browser, light=light, width=width, places=VIEWS, show=show)
 
 
 @pytest.mark.parametrize("width", [360, 390, 768, 1366, 1920, 3840])
 def test_nothing_overflows(browser: Browser, bench: Bench, width: int) -> None:
-    context = browser.new_context(viewport={"width": width, "height": 900})
-    page = context.new_page()
-    for place in VIEWS:
+    def show(page: Page, place: str) -> None:
         open_generator(page, bench, place)
-        over = page.evaluate("document.documentElement.scrollWidth - innerWidth")
-        assert over <= 0, f"{place} is {over} px too wide at {width} px"
-    context.close()
+
+    assert not too_wide(browser, width=width, places=VIEWS, show=show)
 
 
 def test_a_page_at_rest_asks_for_nothing(page: Page, bench: Bench) -> None:

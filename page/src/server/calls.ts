@@ -1,6 +1,6 @@
 // Plain calls. A refusal arrives as `Refused`, with the words of the command line.
 
-import type { About, Changes, Drilling, Dropped, Facts, FactTable, Folder, Kind, Sheet, Words } from "./shapes";
+import type { About, Changes, Drilling, Dropped, Facts, FactTable, Folder, Kind, RowSight, Sheet, Words } from "./shapes";
 
 export class Refused extends Error {
   constructor(
@@ -58,6 +58,7 @@ export const saveAs = (kind: Kind, name: string, from: string, changes: Changes)
 export const drop = (file: File) =>
   call<Dropped>("POST", `/api/drop?name=${encodeURIComponent(file.name)}`, file as Blob);
 export const drillingOf = (answer: string) => call<Drilling>("GET", `/api/answer/${answer}/drilling`);
+export const rowOf = (row: string) => call<{ row: string; sight: RowSight }>("GET", `/api/row/${row}`);
 export const factTables = () => call<{ tables: FactTable[] }>("GET", "/api/facts");
 export const facts = (table: string) => call<Facts>("GET", `/api/facts/${encodeURIComponent(table)}`);
 
@@ -69,4 +70,6 @@ export const tablePlace = (answer: string, table: string, form: "csv" | "parquet
 export const cardPlace = (answer: string, claim: string, form: "svg" | "png") =>
   `/api/answer/${answer}/card/${claim}.${form}`;
 export const reportPlace = (answer: string) => `/api/answer/${answer}/report.html`;
+export const rowPlace = (row: string, form: "svg" | "png" | "csv" | "parquet") =>
+  `/api/row/${row}/${form === "svg" || form === "png" ? "figure" : "table"}.${form}`;
 export const factsPlace = (table: string, form: "csv" | "parquet") => `/api/facts/${table}.${form}`;

@@ -692,6 +692,54 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/row/{row}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["drilled_api_row__row__get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/row/{row}/figure.{form}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["figure_api_row__row__figure__form__get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/row/{row}/table.{form}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["table_api_row__row__table__form__get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/schema/{kind}": {
         parameters: {
             query?: never;
@@ -1109,6 +1157,10 @@ export interface components {
             stands_out: boolean;
             uncertainty: number;
         };
+        DrilledRow: {
+            row: string;
+            sight: components["schemas"]["RowSight"];
+        };
         DrillingDrawing: {
             class_shares: components["schemas"]["ClassOfAll"][];
             classes: string[];
@@ -1391,15 +1443,22 @@ export interface components {
             taper_rad: components["schemas"]["Banded"];
         };
         HoleRow: {
+            changing_time_s: components["schemas"]["Banded"];
             count: number;
             dress_after: number | null;
+            dress_planned: boolean;
             dressing_length_m: number | null;
+            dressing_time_s: components["schemas"]["Banded"];
+            dressings: components["schemas"]["Banded"];
+            drilling_time_s: components["schemas"]["Banded"];
             electrodes: components["schemas"]["Banded"];
             holes: components["schemas"]["RowHole"][];
             holes_per_electrode: components["schemas"]["Banded"];
             members: number;
+            moving_time_s: number;
             total_electrode_m: components["schemas"]["Banded"];
             total_time_s: components["schemas"]["Banded"];
+            touching_off_time_s: number;
             words: string[];
         };
         Kept: {
@@ -1718,7 +1777,18 @@ export interface components {
             unit: string;
             value: number | string | null;
         };
+        RowCall: {
+            holes: number;
+            job: components["schemas"]["Chosen"];
+            /** @default 8 */
+            members: number;
+            rig: components["schemas"]["Chosen"];
+            /** @default 0 */
+            seed: number;
+        };
         RowHole: {
+            dressed: boolean;
+            electrode_left_m: components["schemas"]["Banded"];
             entry_diameter_m: components["schemas"]["Banded"];
             exit_diameter_m: components["schemas"]["Banded"];
             feed_m: components["schemas"]["Banded"];
@@ -1727,6 +1797,18 @@ export interface components {
             point_length_m: components["schemas"]["Banded"];
             time_s: components["schemas"]["Banded"];
             wear_length_m: components["schemas"]["Banded"];
+        };
+        RowSight: {
+            columns: string[];
+            heading: string;
+            job: string;
+            lines: components["schemas"]["Measure"][][];
+            rig: string;
+            row: components["schemas"]["HoleRow"];
+            totals: components["schemas"]["Measure"][];
+            wanted: string;
+            wanted_diameter_m: number;
+            wanted_tolerance_m: number;
         };
         Rows: {
             rows: components["schemas"]["Row"][];
@@ -1930,6 +2012,8 @@ export interface components {
             rate_hz: number;
         };
         Stage: {
+            /** @default  */
+            dry: string;
             happens: string;
             matters: string;
             stage: string;
@@ -2103,6 +2187,8 @@ export interface components {
             generator: components["schemas"]["GeneratorCall"] | null;
             /** @default null */
             look: components["schemas"]["LookCall"] | null;
+            /** @default null */
+            row: components["schemas"]["RowCall"] | null;
             /** @default null */
             size: components["schemas"]["SizeCall"] | null;
             /** @default null */
@@ -6968,6 +7054,315 @@ export interface operations {
                 };
                 content: {
                     "application/vnd.gapwright.columns": string;
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    drilled_api_row__row__get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                row: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DrilledRow"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    figure_api_row__row__figure__form__get: {
+        parameters: {
+            query?: {
+                width?: number;
+            };
+            header?: never;
+            path: {
+                row: string;
+                form: "svg" | "png";
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/png": string;
+                    "image/svg+xml": string;
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    table_api_row__row__table__form__get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                row: string;
+                form: "csv" | "parquet";
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/vnd.apache.parquet": string;
+                    "text/csv": string;
                 };
             };
             400: {

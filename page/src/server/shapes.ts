@@ -21,6 +21,7 @@ export type Waveforms = All["WaveDrawing"];
 export type Finding = All["StageFinding"];
 export type Caution = All["Caution"];
 export type Measure = All["Measure"];
+export type RowSight = All["RowSight"];
 export type Frame = All["SectionFrame"];
 export type Outline = All["Outline"];
 export type Section = All["SectionDrawing"];

@@ -1,6 +1,6 @@
 """What a forecast says, as plain texts in the order in which a person wants them."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from gapwright.app.flow import Flow, flow_of
@@ -12,6 +12,8 @@ if TYPE_CHECKING:
     from gapwright.study.forecast.comparison import Comparison, Difference
 
 MISSING = "unknown"
+OVER_RANGE = "over range"
+"""What a meter shows of more than it can measure."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,9 +45,13 @@ def measure(name: str, value: Banded, unit: str, remark: str = "") -> Measure:
 
 
 def wanted_text(answer: Answer) -> str:
-    """The wanted diameter with its tolerance."""
-    diameter = 1e3 * answer.pictures.wanted_diameter_m
-    return f"wanted {diameter:.3g} ± {1e3 * answer.pictures.wanted_tolerance_m:.2g} mm"
+    """The wanted diameter of an answer, with its tolerance."""
+    return wanted_words(answer.pictures.wanted_diameter_m, answer.pictures.wanted_tolerance_m)
+
+
+def wanted_words(diameter: float, tolerance: float) -> str:
+    """A wanted diameter with its tolerance, both given in metres."""
+    return f"wanted {1e3 * diameter:.3g} ± {1e3 * tolerance:.2g} mm"
 
 
 def first_measures(answer: Answer) -> list[Measure]:
@@ -84,7 +90,9 @@ def further_measures(forecast: Forecast) -> list[Measure]:
 def reading_text(reading: Reading) -> Measure:
     """A meter reading with its band."""
     unit = "µS/cm" if reading.unit == "S/m" else reading.unit
-    return measure(reading.name, Banded(median=reading.median, low=reading.low, high=reading.high), unit)
+    text = measure(reading.name, Banded(median=reading.median, low=reading.low, high=reading.high), unit)
+    beyond = reading.median is None and reading.low is not None
+    return replace(text, middle=OVER_RANGE) if beyond else text
 
 
 def ledger_lines(ledger: Ledger, flow: Flow) -> list[Line]:

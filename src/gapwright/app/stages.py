@@ -11,6 +11,8 @@ class Stage:
     title: str
     happens: str
     matters: str
+    dry: str = ""
+    """What happens there on a rig without a liquid, where that is otherwise."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,6 +74,8 @@ STAGES = (
         title="Gap",
         happens="A few hundredths of a millimetre of liquid hold the voltage until they break down; "
         "shorts and leaks pass energy without a spark.",
+        dry="Electrode and workpiece come within less than a micrometre and touch: some touches spark, the "
+        "others pass current as a short until the electrode draws back.",
         matters="Keeping this distance is the controller's whole work: too wide and nothing sparks, too "
         "close and it only shorts.",
     ),

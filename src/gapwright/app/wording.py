@@ -6,6 +6,7 @@ than the value is written with two significant digits of the value.
 
 import math
 from dataclasses import dataclass
+from math import inf
 
 from gapwright.study.grounds.outcome import Banded
 
@@ -37,6 +38,12 @@ UNITS_OF_PRACTICE = {
 }
 """Units in which a bench speaks, and what one of them is in SI units."""
 
+BEYOND_PRACTICE = {
+    "J/mm³": ((1e15, inf, "MJ/mm³", 1e15), (1e13, 1e15, "kJ/mm³", 1e12)),
+    "mm³/min": ((0.0, 0.01e-9 / 60.0, "mm³/h", 1e-9 / 3600.0),),
+}
+"""From where up to where (in SI units) another unit than that of practice is used: its name and size."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Scale:
@@ -48,9 +55,11 @@ class Scale:
 
 def scale_for(value: float, unit: str) -> Scale:
     """Scale in which `value` (in SI `unit`) reads as a number between 1 and 1000."""
-    if unit in UNITS_OF_PRACTICE:
-        return Scale(name=unit, size=UNITS_OF_PRACTICE[unit])
     amount = abs(value)
+    if unit in UNITS_OF_PRACTICE:
+        beyond = (one for one in BEYOND_PRACTICE.get(unit, ()) if amount and one[0] <= amount < one[1])
+        name, size = next((one[2:] for one in beyond), (unit, UNITS_OF_PRACTICE[unit]))
+        return Scale(name=name, size=size)
     if unit == "s" and amount >= 1.0:
         return next(Scale(name=name, size=size) for least, size, name in TIMES if amount >= least)
     if unit == "" or amount == 0.0 or not math.isfinite(amount):

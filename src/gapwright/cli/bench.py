@@ -8,6 +8,7 @@ from gapwright.app.ports import Doorway, ServeBench
 from gapwright.base.errors import InputRefused
 
 PORT = 8137
+LAST_PORT = 65535
 LOOPBACK = "127.0.0.1"
 
 Folder = Annotated[
@@ -15,7 +16,7 @@ Folder = Annotated[
     typer.Argument(metavar="[FOLDER]", help="Folder of rig and job files; none shows the demonstration."),
 ]
 Port = Annotated[
-    int, typer.Option("--port", metavar="N", min=0, max=65535, help="Port to listen on; 0 takes a free one.")
+    int, typer.Option("--port", metavar="N", help="Port to listen on, up to 65535; 0 takes a free one.")
 ]
 Address = Annotated[
     str,
@@ -38,6 +39,8 @@ def bench(
     no_browser: NoBrowser = False,
 ) -> None:
     """Open the local page over the rigs and jobs of a folder, and serve it until Ctrl-C."""
+    if not 0 <= port <= LAST_PORT:
+        raise InputRefused(f"--port must be from 0 to {LAST_PORT}, got {port}; 0 takes a free one")
     serve: ServeBench | None = context.obj
     if serve is None:
         raise InputRefused("this way of starting serves no page; run the command gapwright bench")

@@ -131,10 +131,26 @@ def told(message: str, code: int) -> int:
 
 def refusal_text(error: typer.TyperException) -> str:
     """What is wrong with a command line, and where to read on."""
-    message = error.format_message().rstrip(".")
+    message = misfit_text(error) or error.format_message().rstrip(".")
     context = getattr(error, "ctx", None)
     place = context.command_path if context is not None else "gapwright"
     return f"{message[:1].lower()}{message[1:]}; see '{place} --help'"
+
+
+RULES = {"int_parsing": "a whole number", "float_parsing": "a number"}
+"""What a value of an option must be, by the kind of its misfit."""
+
+
+def misfit_text(error: typer.TyperException) -> str:
+    """What a value of an option must be, and what was got; empty where something else is wrong."""
+    from pydantic import ValidationError
+
+    option, cause = getattr(error, "param", None), error.__cause__
+    if option is None or not isinstance(cause, ValidationError):
+        return ""
+    misfit = cause.errors()[0]
+    rule = RULES.get(misfit["type"])
+    return f"{max(option.opts, key=len)} must be {rule}, got {misfit['input']}" if rule else ""
 
 
 def fault_text(error: BaseException, arguments: list[str]) -> str:

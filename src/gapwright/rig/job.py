@@ -6,6 +6,7 @@ from pydantic import Field, model_validator
 
 from gapwright.base.field import Quantity, refused
 from gapwright.base.quantity import printed_quantity
+from gapwright.base.source import Status
 from gapwright.base.units import Metres
 from gapwright.rig.materials import ConductorKey
 from gapwright.rig.record import FileRecord, WholeFile
@@ -118,6 +119,85 @@ class Limits(FileRecord):
     ) = None
 
 
+class BetweenHoles(FileRecord):
+    """What is done between the holes of a row, and how long it takes."""
+
+    touch_off_time: Annotated[
+        float,
+        Quantity(
+            "s",
+            at_least=0,
+            at_most=3600,
+            example="60 s",
+            help="Time for touching off before a hole: store discharged, electrode turning, a few touches.",
+            status=Status.COMMON_PRACTICE,
+        ),
+    ] = 60.0
+    move_time: Annotated[
+        float,
+        Quantity(
+            "s",
+            at_least=0,
+            at_most=3600,
+            example="30 s",
+            help="Time for moving on to the place of the next hole.",
+            status=Status.COMMON_PRACTICE,
+        ),
+    ] = 30.0
+    change_time: Annotated[
+        float,
+        Quantity(
+            "s",
+            at_least=0,
+            at_most=86400,
+            example="5 min",
+            help="Time for a new electrode, or for drawing a long one further out of its holder.",
+            status=Status.COMMON_PRACTICE,
+        ),
+    ] = 300.0
+    dress_after: (
+        Annotated[
+            int,
+            Field(ge=1, le=1000, description="Holes after which the worn end is cut square; never without."),
+        ]
+        | None
+    ) = None
+    dress_length: (
+        Annotated[
+            float,
+            Quantity(
+                "m",
+                above=0,
+                at_most=0.1,
+                example="1 mm",
+                help="Length that is cut off each time; as much as has worn thinner if left out.",
+            ),
+        ]
+        | None
+    ) = None
+    dress_time: Annotated[
+        float,
+        Quantity(
+            "s",
+            at_least=0,
+            at_most=86400,
+            example="3 min",
+            help="Time for cutting the worn end square.",
+            status=Status.COMMON_PRACTICE,
+        ),
+    ] = 180.0
+
+    @model_validator(mode="after")
+    def _length_of_a_dressing(self) -> Self:
+        if self.dress_length is not None and self.dress_after is None:
+            raise refused(
+                "must not be given without dress_after, which says after how many holes; "
+                "write dress_after = 3, or leave it out",
+                key="dress_length",
+            )
+        return self
+
+
 class Job(WholeFile):
     """A job, as read from its file."""
 
@@ -138,6 +218,10 @@ class Job(WholeFile):
         default=False, description="Whether a plate of like material is clamped under the workpiece."
     )
     limits: Limits = Field(default_factory=Limits, description="When to give a hole up.")
+    between_holes: BetweenHoles = Field(
+        default_factory=BetweenHoles,
+        description="What is done between the holes of a row, and how long it takes.",
+    )
 
     @model_validator(mode="after")
     def _depth_inside(self) -> Self:

@@ -81,6 +81,16 @@ class SweepCall(Call):
     seed: Annotated[int, Field(ge=0, le=LARGEST_SEED)] = 0
 
 
+class RowCall(Call):
+    """Holes of a job drilled one after another with one electrode."""
+
+    rig: Chosen
+    job: Chosen
+    holes: Annotated[int, Field(ge=0, le=10**9, description="How many are followed: 2 to 20.")]
+    members: Annotated[int, Field(ge=1, le=256)] = 8
+    seed: Annotated[int, Field(ge=0, le=LARGEST_SEED)] = 0
+
+
 class TakeCall(Call):
     """Name under which a candidate's rig file is written."""
 
@@ -94,13 +104,14 @@ class GeneratorCall(Call):
 
 
 class Work(Call):
-    """One piece of long work, sent over `/api/work`: exactly one of the four is given."""
+    """One piece of long work, sent over `/api/work`: exactly one of the five is given."""
 
     work: Annotated[int, Field(ge=0, le=2**53)]
     generator: GeneratorCall | None = None
     look: LookCall | None = None
     size: SizeCall | None = None
     sweep: SweepCall | None = None
+    row: RowCall | None = None
 
 
 class StopWork(Call):

@@ -12,6 +12,7 @@ from starlette.types import ASGIApp
 from gapwright import __version__
 from gapwright.shell.desk import Desk
 from gapwright.shell.generator_desk import GeneratorDesk
+from gapwright.shell.row_desk import RowDesk
 from gapwright.web.answers import answer_routes
 from gapwright.web.captures import capture_routes
 from gapwright.web.crew import Crew
@@ -23,7 +24,8 @@ from gapwright.web.live import live
 from gapwright.web.messages import message_schemas
 from gapwright.web.readings import reading_routes
 from gapwright.web.refusals import add_refusals
-from gapwright.web.work import work_socket
+from gapwright.web.rows import row_routes
+from gapwright.web.work import Workplace, work_socket
 
 PAGE = Path(__file__).parent / "static"
 """The built page."""
@@ -50,7 +52,8 @@ class BenchApp(FastAPI):
 
 def application(desk: Desk) -> BenchApp:
     """The calls and the page, without the guard."""
-    crew, workbench, generators = Crew(), Crew(), GeneratorDesk(desk)
+    crew, workbench = Crew(), Crew()
+    own = Workplace(generators=GeneratorDesk(desk), rows=RowDesk(desk))
 
     @asynccontextmanager
     async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
@@ -82,11 +85,12 @@ def application(desk: Desk) -> BenchApp:
     for router in routers:
         app.include_router(router)
 
-    app.include_router(generator_routes(generators, workbench))
+    app.include_router(generator_routes(own.generators, workbench))
+    app.include_router(row_routes(own.rows))
 
     @app.websocket("/api/work")
     async def work(socket: WebSocket) -> None:
-        await work_socket(socket, generators, workbench)
+        await work_socket(socket, own, workbench)
 
     @app.websocket("/api/live")
     async def socket(socket: WebSocket) -> None:

@@ -4,6 +4,7 @@ import asyncio
 import json
 from collections.abc import Callable
 from contextlib import suppress
+from dataclasses import dataclass
 from functools import partial
 from threading import Event
 from time import perf_counter
@@ -11,16 +12,21 @@ from time import perf_counter
 from pydantic import ValidationError
 from starlette.websockets import WebSocket, WebSocketDisconnect
 
-from gapwright.app.bench import WrongFile
+from gapwright.app.bench import Texts, WrongFile
+from gapwright.app.hole_row import require_row
 from gapwright.app.size_form import field_at_fault, wish_from
 from gapwright.app.sweep_form import axis_faults
-from gapwright.base.errors import GapwrightError
+from gapwright.base.errors import GapwrightError, InputRefused
 from gapwright.base.progress import Progress
 from gapwright.shell.generator_desk import GeneratorDesk, SweepAsk
 from gapwright.shell.preparation import Prepared
+from gapwright.shell.row_desk import RowAsk, RowDesk
 from gapwright.web.crew import Crew
 from gapwright.web.documents import json_bytes
 from gapwright.web.generator_calls import (
+    GeneratorCall,
+    LookCall,
+    RowCall,
     SizeCall,
     StopWork,
     SweepCall,
@@ -45,10 +51,18 @@ class FieldRefused(GapwrightError):
         self.field = field
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Workplace:
+    """Where pieces of work are done."""
+
+    generators: GeneratorDesk
+    rows: RowDesk
+
+
 class WorkSession:
     """One socket: pieces of work by number."""
 
-    def __init__(self, socket: WebSocket, own: GeneratorDesk, crew: Crew) -> None:
+    def __init__(self, socket: WebSocket, own: Workplace, crew: Crew) -> None:
         self.socket, self.own, self.crew = socket, own, crew
         self.out: asyncio.Queue[bytes] = asyncio.Queue()
         self.going: dict[int, tuple[Event, asyncio.Task[None]]] = {}
@@ -80,6 +94,7 @@ class WorkSession:
 
     def _hear(self, text: str) -> None:
         """Take a piece of work or a stop."""
+        said: object = None
         try:
             said = json.loads(text)
             if isinstance(said, dict) and "stop" in said:
@@ -89,7 +104,7 @@ class WorkSession:
                 return
             work = Work.model_validate(said)
         except (ValueError, RecursionError) as fault:
-            self.post(_refused(-1, _unreadable(fault)))
+            self.post(_refused(_number(said), _unreadable(fault)))
             return
         if work.work in self.going or len(self.going) >= AT_ONCE:
             self.post(_refused(work.work, f"at most {AT_ONCE} pieces of work go on at once; stop one first"))
@@ -105,7 +120,7 @@ class WorkSession:
             loop.call_soon_threadsafe(self.out.put_nowait, json_bytes(record))
 
         try:
-            while not _is_ready(work, state := self.own.desk.preparation.state):
+            while not _is_ready(work, state := self.own.generators.desk.preparation.state):
                 if stop.is_set() or state.failed:
                     raise GapwrightError(state.failed or "stopped as asked")
                 self.post(WorkProgress(work=work.work, says=state.says, done=state.done, total=state.total))
@@ -132,11 +147,11 @@ class WorkSession:
 
 def _is_ready(work: Work, state: Prepared) -> bool:
     """Whether the kernels that a piece of work needs are compiled: drillings need all of them."""
-    drills = work.sweep is not None and work.sweep.job is not None
+    drills = work.row is not None or (work.sweep is not None and work.sweep.job is not None)
     return state.warm if drills else state.looks
 
 
-def done(own: GeneratorDesk, work: Work, heard: Progress) -> str:
+def done(own: Workplace, work: Work, heard: Progress) -> str:
     """Do a piece of work in a thread; returns the name of its answer.
 
     Raises
@@ -144,18 +159,40 @@ def done(own: GeneratorDesk, work: Work, heard: Progress) -> str:
     GapwrightError
         If it is refused or stopped.
     """
-    asked = [part for part in (work.generator, work.look, work.size, work.sweep) if part is not None]
+    asked = [
+        part for part in (work.generator, work.look, work.size, work.sweep, work.row) if part is not None
+    ]
     if len(asked) != 1:
         raise GapwrightError(f"a piece of work must ask for exactly one thing, got {len(asked)}")
-    if work.generator is not None:
-        rig = work.generator.rig
-        return own.look(own.desk.text("rig", rig.name, rig.changes), rig.name, progress=heard)
-    if work.look is not None:
-        own.run_far(work.look.generator, work.look.look(work.look.scene), progress=heard)
-        return work.look.generator
-    if work.size is not None:
-        return _size(own, work.size, heard)
-    return _sweep(own, work.sweep, heard) if work.sweep is not None else ""
+    generators = own.generators
+    match asked[0]:
+        case GeneratorCall(rig=rig):
+            return generators.look(
+                generators.desk.text("rig", rig.name, rig.changes), rig.name, progress=heard
+            )
+        case LookCall() as look:
+            generators.run_far(look.generator, look.look(look.scene), progress=heard)
+            return look.generator
+        case SizeCall() as size:
+            return _size(generators, size, heard)
+        case SweepCall() as sweep:
+            return _sweep(generators, sweep, heard)
+        case RowCall() as row:
+            return _row(own.rows, row, heard)
+
+
+def _row(own: RowDesk, call: RowCall, heard: Progress) -> str:
+    desk = own.desk
+    texts = Texts(
+        rig=desk.text("rig", call.rig.name, call.rig.changes),
+        job=desk.text("job", call.job.name, call.job.changes),
+    )
+    try:
+        require_row(call.holes)
+    except InputRefused as fault:
+        raise FieldRefused(str(fault), "holes") from None
+    ask = RowAsk(texts=texts, holes=call.holes, members=call.members, seed=call.seed)
+    return own.drill(ask, progress=heard)
 
 
 def _size(own: GeneratorDesk, call: SizeCall, heard: Progress) -> str:
@@ -197,6 +234,12 @@ def _refused(
     return WorkRefused(work=work, refused=says, field=field, path=path, stopped=stopped)
 
 
+def _number(said: object) -> int:
+    """Number of a piece of work that cannot be read, -1 where not even that can."""
+    number = said.get("work") if isinstance(said, dict) else None
+    return number if isinstance(number, int) and not isinstance(number, bool) else -1
+
+
 def _unreadable(fault: ValueError | RecursionError) -> str:
     """What is said of work that cannot be read."""
     says = "a piece of work must be one JSON object as docs/bench.md has it"
@@ -207,6 +250,6 @@ def _unreadable(fault: ValueError | RecursionError) -> str:
     return says
 
 
-async def work_socket(socket: WebSocket, own: GeneratorDesk, crew: Crew) -> None:
+async def work_socket(socket: WebSocket, own: Workplace, crew: Crew) -> None:
     """Serve one socket of long work."""
     await WorkSession(socket, own, crew).run()

@@ -4,7 +4,7 @@ from gapwright.rig.job import Job
 from gapwright.rig.rig import Rig
 from tests import made_up
 
-OF_NO_STAGE = {"name", "setup", "priors", "limits", "setup.surroundings"}
+OF_NO_STAGE = {"name", "setup", "priors", "limits", "between_holes", "setup.surroundings"}
 
 
 def test_every_stage_of_a_ledger_has_its_words() -> None:

@@ -90,3 +90,12 @@ def test_infinite_and_plain_numbers_take_no_prefix():
 def test_no_zero_is_negative():
     assert banded_text(Banded(median=0.15, low=-0.0004, high=0.28), "V").band == "0 to 280 mV"
     assert rounded(-0.0004, -2) == "0.00"
+
+
+@pytest.mark.parametrize(("value", "unit", "said"), [
+    (1.9e15, "J/mm³", "1.90 MJ/mm³"), (4.2e13, "J/mm³", "42.0 kJ/mm³"), (1.184e12, "J/mm³", "1180 J/mm³"),
+    (0.00087e-9 / 60, "mm³/min", "0.0522 mm³/h"), (0.5e-9 / 60, "mm³/min", "0.500 mm³/min"),
+    (0.0, "mm³/min", "0 mm³/min"),
+])  # fmt: skip
+def test_far_beyond_practice_another_unit_is_taken(value: float, unit: str, said: str) -> None:
+    assert quantity_text(value, unit) == said

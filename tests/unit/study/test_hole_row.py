@@ -8,15 +8,11 @@ import numpy as np
 import pytest
 
 from gapwright.base.errors import InputRefused
-from gapwright.study.forecast.drillings import Work, drillings
+from gapwright.study.forecast.drillings import Work, drilled_row, drillings
 from gapwright.study.forecast.forecast import said
-from gapwright.study.forecast.hole_row import (
-    dress_after,
-    hole_row,
-    point_length,
-    standing_length,
-    touched_off,
-)
+from gapwright.study.forecast.hole_row import hole_row, narrow_from, standing_length
+from gapwright.study.forecast.row_account import Dressing, account, holes_on_one, left_after, total
+from gapwright.study.forecast.worn_end import dressed, point_length, touched_off
 from gapwright.study.grounds import _drilling_state as state
 from gapwright.study.grounds.member_setting import usable_length
 from tests.unit.study.benches import FIRST, demo
@@ -72,7 +68,9 @@ def test_holes_beyond_the_row_are_like_its_last() -> None:
     found = hole_row(MADE, [(hole(wear=1e-3), hole(wear=2e-3))] * 3)
     assert MADE.job.hole.count == 12
     assert found.total_electrode_m.median == pytest.approx(23e-3, rel=1e-12)
-    assert found.total_time_s.median == pytest.approx(1200.0, rel=1e-12)
+    assert found.drilling_time_s.median == pytest.approx(1200.0, rel=1e-12)
+    # Twelve times 60 s of touching off, eleven of 30 s of moving on, and one new electrode in 5 min.
+    assert found.total_time_s.median == pytest.approx(1200.0 + 720.0 + 330.0 + 300.0, rel=1e-12)
     assert standing_length(MADE) == pytest.approx(FREE, rel=1e-12)
     assert found.holes_per_electrode.median == 11.0
     assert found.electrodes.median == 2.0
@@ -92,16 +90,20 @@ def test_an_end_that_still_changes_is_followed_further() -> None:
 
 def test_an_end_whose_exits_become_narrow_is_cut_before() -> None:
     rows = [(hole(), hole(), hole(exits=0.3e-3))] * 3
-    assert dress_after(MADE.job, rows) == 2
+    assert narrow_from(MADE.job, rows) == 2
     found = hole_row(MADE, rows)
     assert found.dressing_length_m == pytest.approx(1e-3, rel=1e-12)
-    # Twelve holes wear 2 mm each, and half a millimetre each goes with the cuts.
-    assert found.total_electrode_m.median == pytest.approx(30e-3, rel=1e-12)
+    assert found.dress_after == 2
+    assert not found.dress_planned
+    # Twelve holes wear 2 mm each. The first electrode makes nine (four cuts of 1 mm), the second three (one).
+    assert found.dressings.median == 5.0
+    assert found.total_electrode_m.median == pytest.approx(29e-3, rel=1e-12)
     assert "after 2 holes" in found.words[-1]
 
 
 def test_dressing_does_not_help_what_a_new_end_cannot_do() -> None:
-    assert dress_after(MADE.job, [(hole(exits=0.3e-3), hole(exits=0.3e-3))] * 3) is None
+    found = hole_row(MADE, [(hole(exits=0.3e-3), hole(exits=0.3e-3))] * 3)
+    assert found.dress_after is None
 
 
 def test_a_row_that_ends_early_is_endless_and_says_so() -> None:
@@ -118,6 +120,127 @@ def test_an_electrode_too_short_for_a_hole_is_told() -> None:
     assert "do not last for one hole" in found.words[1]
 
 
+PLANNED = demo(FIRST, job={"between_holes.dress_after": 2, "between_holes.dress_length": 0.5e-3})
+
+
+def test_a_cut_makes_the_end_square_and_leaves_the_rest() -> None:
+    radii, heights = dressed(worn(1e-3, 2e-3), 1e-3)
+    assert heights[radii < 0.25e-3].tolist() == [0.0]
+    assert point_length((radii, heights)) == 0.0
+    # A cut through the middle of the cone leaves a frustum as high as what was not cut.
+    cone = (np.linspace(0.0, 0.25e-3, 101), np.linspace(0.0, 1e-3, 101))
+    rod = (np.append(cone[0], 0.25e-3), np.append(cone[1], 5e-3))
+    radii, heights = dressed(rod, 0.5e-3)
+    assert radii[heights == 0.0].max() == pytest.approx(0.125e-3, rel=1e-9)
+    assert point_length((radii, heights)) == pytest.approx(0.47e-3, rel=1e-9)
+    assert heights.max() == pytest.approx(5e-3, rel=1e-12)
+
+
+def test_a_cut_longer_than_what_is_followed_leaves_a_new_rod() -> None:
+    radii, heights = dressed(worn(1e-3, 2e-3), 50e-3)
+    assert point_length((radii, heights)) == 0.0
+    assert heights.max() == pytest.approx(5e-3, rel=1e-12)
+
+
+def test_a_cut_leaves_the_bore_of_a_tube() -> None:
+    radii = np.array([0.1e-3, 0.1e-3, 0.2e-3, 0.25e-3, 0.25e-3])
+    heights = np.array([5e-3, 1e-3, 0.2e-3, 0.6e-3, 5e-3])
+    found, up = dressed((radii, heights), 0.3e-3)
+    assert found[up == 0.0].min() == 0.2e-3
+    assert found.min() == 0.1e-3
+
+
+def test_a_planned_dressing_is_counted_in_length_and_time() -> None:
+    found = hole_row(PLANNED, [(hole(), hole(), hole())] * 3)
+    assert (found.dress_after, found.dress_planned) == (2, True)
+    assert [each.dressed for each in found.holes] == [False, True, False]
+    # Half a millimetre after every second hole: 23.5 mm take ten holes and four cuts, then two more holes.
+    assert found.holes_per_electrode.median == 10.0
+    assert found.electrodes.median == 2.0
+    assert found.dressings.median == 4.0
+    assert found.total_electrode_m.median == pytest.approx(26e-3, rel=1e-12)
+    assert found.dressing_time_s.median == pytest.approx(4 * 180.0, rel=1e-12)
+    spent = 1200.0 + 720.0 + 330.0 + 720.0 + 300.0
+    assert found.total_time_s.median == pytest.approx(spent, rel=1e-12)
+    left = [each.electrode_left_m.median for each in found.holes]
+    assert left == pytest.approx([21.5e-3, 19.5e-3, 17e-3], rel=1e-9)
+    assert "after every 2 holes, 4 times in all" in found.words[-1]
+
+
+def test_a_cut_that_the_job_leaves_open_takes_what_is_thinner() -> None:
+    made = demo(FIRST, job={"between_holes.dress_after": 1})
+    found = hole_row(made, [(hole(point=0.8e-3), hole(point=0.8e-3))] * 3)
+    assert found.dressing_length_m == pytest.approx(0.8e-3, rel=1e-12)
+
+
+def test_a_planned_dressing_that_comes_too_late_is_told() -> None:
+    late = demo(FIRST, job={"between_holes.dress_after": 3})
+    found = hole_row(late, [(hole(), hole(exits=0.3e-3), hole(exits=0.3e-3))] * 3)
+    assert "dress after 1 hole." in found.words[-1]
+    assert "No hole that was followed comes after a dressing" in found.words[-1]
+
+
+@pytest.mark.parametrize(("wears", "after", "cut", "count"), [
+    ([2.0, 3.0, 1.0], 3, 0.7, 50), ([1.0], 1, 0.0, 7), ([4.0, 4.0], 2, 5.0, 13), ([0.3, 0.1], 2, 0.05, 400),
+])  # fmt: skip
+def test_the_account_agrees_with_drilling_hole_by_hole(
+    wears: list[float], after: int, cut: float, count: int
+) -> None:
+    standing = 10.0
+    left, place, electrodes, cuts, used = standing, 0, 1, 0, 0.0
+    for _ in range(count):
+        wear, due = wears[place % after], place > 0 and place % after == 0
+        if wear + (cut if due else 0.0) > left + 1e-9:
+            electrodes, left, place, due = electrodes + 1, standing, 0, False
+            wear = wears[0]
+        left -= wear + (cut if due else 0.0)
+        used += wear + (cut if due else 0.0)
+        cuts, place = cuts + due, place + 1
+    plan = Dressing(after=after, cut=cut, planned=True)
+    found = account(wears, dressing=plan, standing=standing, count=count)
+    assert (found.electrodes, found.dressings, found.changes) == (electrodes, cuts, electrodes - 1)
+    assert found.per_electrode == holes_on_one(wears, cut=cut, standing=standing)
+
+
+def test_wear_in_all_is_each_hole_s_own_sum() -> None:
+    plan = Dressing(after=2, cut=0.0, planned=True)
+    # 5, 3, then 4 (the third hole again), 3, 4, 3, 4.
+    assert total([5.0, 3.0, 4.0], plan, 7) == 26.0
+    assert total([5.0, 3.0, 4.0], None, 5) == 20.0
+    assert total([5.0, 3.0, 4.0], Dressing(after=1, cut=0.0, planned=False), 4) == 20.0
+
+
+def test_an_electrode_that_does_not_last_is_set_anew_before_the_hole() -> None:
+    left = left_after([4.0, 4.0, 4.0, inf], dressing=None, standing=10.0)
+    assert left[:3] == [6.0, 2.0, 6.0]
+    assert np.isnan(left[3])
+
+
+def test_cutting_more_than_stands_free_is_refused() -> None:
+    with pytest.raises(InputRefused, match=r"between_holes.dress_length must be below .* got 30"):
+        demo(FIRST, job={"between_holes.dress_after": 2, "between_holes.dress_length": 30e-3})
+
+
+def test_a_dressed_row_drills_as_if_the_end_were_new() -> None:
+    asked = Work(members=1, in_a_row=2)
+    plain = drilled_row(MADE.rig, MADE.job, asked)
+    made = demo(FIRST, job={"between_holes.dress_after": 1})
+    cut = drilled_row(made.rig, made.job, asked)
+    first, second = cut.holes
+    assert first.time_s == plain.holes[0].time_s
+    assert second.time_s != plain.holes[1].time_s
+    # What is left of the first electrode once its end has been cut and the second hole drilled.
+    assert cut.dressing_length_m is not None
+    assert second.wear_length_m.median is not None
+    left = FREE - (first.wear_length_m.median or 0.0) - cut.dressing_length_m - second.wear_length_m.median
+    assert second.electrode_left_m.median == pytest.approx(left, rel=1e-6)
+
+
+def test_a_row_of_one_is_none() -> None:
+    with pytest.raises(InputRefused, match="holes in a row must be between 2 and 20, got 0"):
+        drilled_row(MADE.rig, MADE.job, Work(members=1))
+
+
 def test_a_drilled_row_begins_each_hole_with_the_end_of_the_one_before() -> None:
     asked = Work(members=1, in_a_row=2)
     done = drillings(MADE.rig, MADE.job, asked)
@@ -131,6 +254,7 @@ def test_a_drilled_row_begins_each_hole_with_the_end_of_the_one_before() -> None
     # An end that has its form already wears about as much again.
     assert second.wear_length_m.median == pytest.approx(first.wear_length_m.median, rel=0.5)
     assert said(done, seed=0).row == row
+    assert drilled_row(MADE.rig, MADE.job, asked) == row
 
 
 def test_a_job_s_limit_gives_no_more_electrode_than_there_is() -> None:

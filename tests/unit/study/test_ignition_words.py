@@ -92,7 +92,7 @@ def test_the_rigs_own_field_is_used():
 def test_a_liquid_widens_the_gap_and_takes_more():
     said = what_a_liquid_changes(demo(DRY))
     assert "a gap about 25 times wider in water" in said
-    assert "about 21 times the metal (4e-12 against 1.9e-13 m³/J)" in said
+    assert "about 21 times the metal (4 against 0.19 mm³ for each kilojoule)" in said
     assert "only some 20 % of sparks remove (5 to 60 %), which leaves about 4 times overall" in said
     assert "at most 30 V instead of 60 V" in said
     assert "at least 40 mm over the spark and a flash point above 100 °C" in said

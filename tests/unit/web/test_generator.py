@@ -189,6 +189,7 @@ def test_work_that_cannot_be_read_is_refused_and_the_socket_goes_on(there: TestC
         refused = socket.receive_json()
         assert refused["message"] == "refused"
         assert "\n" not in refused["refused"]
+        assert refused["work"] == (1 if '"work": 1' in said else -1)
         socket.send_text(json.dumps({"work": 9, "generator": {"rig": RIG}}))
         assert heard(socket, 9)["message"] == "done"
 

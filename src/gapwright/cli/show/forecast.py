@@ -88,7 +88,7 @@ def show_row(console: Console, forecast: Forecast) -> None:
         return
     console.print()
     console.print(heading(row_heading(forecast.row)))
-    table = plain_table(*[(name, "right") for name in ROW_COLUMNS])
+    table = plain_table(*[(name, "right") for name in ROW_COLUMNS], heading=True)
     for line in row_lines(forecast.row, banded=False):
         table.add_row(*line)
     console.print(table)

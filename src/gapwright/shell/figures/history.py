@@ -64,7 +64,11 @@ def add_gap(axes: Axes, history: History, scale: Scale, loop: GapLoop | None, *,
         x, low, high, color=LIGHT["store"], alpha=0.45, lw=0, label="smallest gap, its extremes"
     )
     top = 1.3 * float(np.quantile(high, 0.98)) if high.size else 1.0
-    axes.set_ylim(0.0, top)
+    bottom = 1.3 * float(np.quantile(low, 0.02)) if low.size else 0.0
+    pressed = bottom < -0.05 * top
+    axes.set_ylim(bottom if pressed else 0.0, top)
+    if pressed:
+        axes.axhline(0.0, color=LIGHT["ink"], lw=0.9)
     if loop is not None:
         axes.axhline(1e6 * loop.working_gap_m, color=LIGHT["ink"], lw=1.0, ls=(0, (1, 1.5)))
     if loop is not None and told:

@@ -103,13 +103,34 @@ def drillings(rig: Rig, job: Job, work: Work) -> Drillings:
     return Drillings(made=made, fine=fine, coarse=coarse, recorded=recorded, row=row)
 
 
+def drilled_row(rig: Rig, job: Job, work: Work) -> HoleRow:
+    """Holes in a row alone, without the forecast of the first: the same as beside one.
+
+    Raises
+    ------
+    InputRefused
+        If rig and job cannot work together.
+    Stopped
+        If the listener asked to stop.
+    """
+    made = bench(rig, job)
+    require_between("holes in a row", work.in_a_row, 2, MOST_IN_A_ROW, "")
+    return _row(made, uncertain_constants(rig, job), work)
+
+
 def _row(made: Bench, constants: dict[str, Prior], work: Work) -> HoleRow:
     """Holes in a row, by the first few of the members that drill one hole."""
-    charge = charge_map_of(made)
+    members = min(ROW_MEMBERS, work.members)
+    heard = Heard(work.progress, members * work.in_a_row)
+    heard.say(0, "mapping the generator")
+    charge = charge_map_of(made, progress=heard.beforehand)
     energy, lapse = typical_spark_energy(charge, made), pace(made)
-    heard = Heard(work.progress, 1)
-    heard.say(0, f"{work.in_a_row} holes in a row")
-    drawn = draw_members(constants, count=min(ROW_MEMBERS, work.members), seed=work.seed, beside=work.beside)
+    said = f"{work.in_a_row} holes in a row, drilled {members} times over: holes"
+    heard.say(0, said)
+
+    def heard_hole(done: int, total: int, what: str) -> bool:  # noqa: ARG001 - the shape of Progress
+        return heard.member(done, total, said)
+
     tasks = [
         RowTask(
             task=Task(
@@ -120,11 +141,11 @@ def _row(made: Bench, constants: dict[str, Prior], work: Work) -> HoleRow:
                 batch=lapse.sparks_for_one(member),
                 shown=False,
                 spark_energy=energy,
-                progress=heard.fine,
+                progress=heard_hole,
             ),
             holes=work.in_a_row,
         )
-        for member in drawn
+        for member in draw_members(constants, count=members, seed=work.seed, beside=work.beside)
     ]
     found: list[Row | None] = work.spread(drill_row, tasks)
     rows = [row for row in found if row is not None]

@@ -1,29 +1,29 @@
 """Several holes one after another with one electrode: wear made up for, touched off again, dressed.
 
-Each hole begins with the electrode as the one before left it. Touching off puts
-its end at the entry face again, so the wear of a hole is how far lower the next
-one begins. Holes beyond those followed are taken to be like the last of them.
+Each hole begins with the electrode as the one before left it, cut square where the job
+says so. Touching off puts its end at the entry face again, so the wear of a hole is how
+far lower the next one begins. Holes beyond those followed are taken to be like the last
+of them, or like the last at the same place after a dressing.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import ceil, floor, inf, isfinite, nan
+from math import inf, isfinite
 
 import numpy as np
 
-from gapwright.base.quantity import printed_quantity
 from gapwright.base.units import Metres
 from gapwright.hole.shape import Chain
-from gapwright.rig.job import Job, wanted_depth
+from gapwright.rig.job import BetweenHoles, Job, wanted_depth
 from gapwright.study.drilling.one_member import MemberResult, Task, run_member
-from gapwright.study.forecast.verdict import duration_text
+from gapwright.study.forecast.row_account import Account, Dressing, account, left_after, total
+from gapwright.study.forecast.row_words import in_words
+from gapwright.study.forecast.worn_end import dressed, point_length, touched_off
 from gapwright.study.grounds import _drilling_state as state
 from gapwright.study.grounds.assemble import Bench
 from gapwright.study.grounds.bands import banded
 from gapwright.study.grounds.outcome import Banded, HoleRow, RowHole
 
-FULL_WIDTH = 0.97
-"""Share of its widest radius from which an electrode counts as full."""
 FORMED = 0.1
 """Change of the point's length from one hole to the next below which the end has taken its form."""
 
@@ -47,6 +47,7 @@ def drill_row(asked: RowTask) -> Row | None:
     asked
         The member and the number of holes.
     """
+    between = asked.task.made.job.between_holes
     worn: Chain | None = None
     found: list[MemberResult] = []
     for hole in range(asked.holes):
@@ -56,58 +57,42 @@ def drill_row(asked: RowTask) -> Row | None:
         found.append(result)
         if not result.course.gets_through:
             break
-        worn = touched_off(result.course.tool)
+        worn = _next_end(result.course.tool, between, done=hole + 1)
     return tuple(found)
 
 
-def touched_off(tool: Chain) -> Chain:
-    """A worn electrode with its end at height 0 again, drawn out of its holder by what it has lost.
-
-    Parameters
-    ----------
-    tool
-        Radii and heights of its points. [m]
-
-    Returns
-    -------
-    worn
-        The same points lower, the upper ends where they were. [m]
-
-    Examples
-    --------
-    >>> r, h = touched_off((np.array([0.0, 1.0, 1.0]), np.array([0.5, 0.6, 2.0])))
-    >>> h.round(3).tolist()
-    [0.0, 0.1, 2.0]
-    """
-    radii, heights = tool[0].copy(), tool[1].copy()
-    tops = heights >= heights.max() * (1.0 - 1e-9)
-    lower = heights - heights.min()
-    return radii, np.where(tops, heights, lower)
+def _next_end(tool: Chain, between: BetweenHoles, *, done: int) -> Chain:
+    """The electrode with which the next hole begins."""
+    if between.dress_after is None or done % between.dress_after:
+        return touched_off(tool)
+    return dressed(tool, cut_of(tool, between))
 
 
-def point_length(tool: Chain) -> Metres:
-    """Length over which the worn end is thinner than the electrode.
+def cut_of(tool: Chain, between: BetweenHoles) -> Metres:
+    """Length that a dressing takes: the job's, or as much as has worn thinner [m]."""
+    return point_length(tool) if between.dress_length is None else between.dress_length
 
-    Parameters
-    ----------
-    tool
-        Radii and heights of its points, from inside outwards. [m]
 
-    Returns
-    -------
-    length
-        From the tip to where the outer side is as good as full. [m]
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Cost:
+    """What all holes cost one member, beside what its job says of the time between them."""
 
-    Examples
-    --------
-    >>> point_length((np.array([0.0, 0.5, 1.0, 1.0]), np.array([0.0, 0.2, 0.6, 5.0])))
-    0.6
-    """
-    radii, heights = tool
-    tip = int(np.argmin(heights))
-    outside, up = radii[tip:], heights[tip:]
-    full = outside >= FULL_WIDTH * outside.max()
-    return float(up[full].min() - heights[tip])
+    drilling: float
+    dressing: Dressing | None
+    account: Account
+
+    def time(self, between: BetweenHoles, count: int) -> float:
+        """Time for all holes, from the first touching off [s]."""
+        steady = count * between.touch_off_time + (count - 1) * between.move_time
+        return self.drilling + steady + self.dressing_time(between) + self.changing_time(between)
+
+    def dressing_time(self, between: BetweenHoles) -> float:
+        """Time for all dressings; endless where a hole is never finished [s]."""
+        return self.account.dressings * between.dress_time if isfinite(self.drilling) else inf
+
+    def changing_time(self, between: BetweenHoles) -> float:
+        """Time for all new electrodes; endless where a hole is never finished [s]."""
+        return self.account.changes * between.change_time if isfinite(self.drilling) else inf
 
 
 def hole_row(made: Bench, rows: Sequence[Row]) -> HoleRow:
@@ -120,39 +105,65 @@ def hole_row(made: Bench, rows: Sequence[Row]) -> HoleRow:
     rows
         The row of each member.
     """
-    count = made.job.hole.count
-    longest = max(len(row) for row in rows)
-    holes = tuple(_hole(place, rows) for place in range(longest))
-    times = [_total(row, "time", count) for row in rows]
-    lengths = [_total(row, "wear_length", count) for row in rows]
-    per = [_per_electrode(made, row) for row in rows]
-    dress = dress_after(made.job, rows)
-    dressing = _median([point_length(row[-1].course.tool) for row in rows]) if dress else None
-    spare = 0.0 if dress is None or dressing is None else dressing / dress
-    needs = [_electrodes(made, row, count, spare) for row in rows]
+    count, between = made.job.hole.count, made.job.between_holes
+    narrow = narrow_from(made.job, rows)
+    planned = between.dress_after is not None
+    dress = between.dress_after if planned else narrow or None
+    costs = [_cost(made, row, after=dress) for row in rows]
+    cuts = [cost.dressing.cut for cost in costs if cost.dressing is not None]
     found = HoleRow(
         count=count,
         members=len(rows),
-        holes=holes,
-        total_time_s=banded(times),
-        total_electrode_m=banded([length + spare * count for length in lengths]),
-        holes_per_electrode=banded(per),
-        electrodes=banded(needs),
+        holes=tuple(
+            _hole(made, place, list(zip(rows, costs, strict=True))) for place in range(max(map(len, rows)))
+        ),
+        total_time_s=banded([cost.time(between, count) for cost in costs]),
+        drilling_time_s=banded([cost.drilling for cost in costs]),
+        touching_off_time_s=count * between.touch_off_time,
+        moving_time_s=(count - 1) * between.move_time,
+        dressing_time_s=banded([cost.dressing_time(between) for cost in costs]),
+        changing_time_s=banded([cost.changing_time(between) for cost in costs]),
+        total_electrode_m=banded([cost.account.length for cost in costs]),
+        holes_per_electrode=banded([cost.account.per_electrode for cost in costs]),
+        electrodes=banded([cost.account.electrodes for cost in costs]),
         dress_after=dress,
-        dressing_length_m=dressing,
+        dress_planned=planned,
+        dressings=banded([cost.account.dressings for cost in costs]),
+        dressing_length_m=float(np.median(cuts)) if cuts else None,
         words=(),
     )
-    return replace(found, words=in_words(made, found, formed=_formed(rows)))
+    words = in_words(found, standing=standing_length(made), formed=_formed(rows), narrow_from=narrow)
+    return replace(found, words=words)
 
 
-def _hole(place: int, rows: Sequence[Row]) -> RowHole:
+def _cost(made: Bench, row: Row, *, after: int | None) -> _Cost:
+    """What all holes cost one member."""
+    between, count = made.job.between_holes, made.job.hole.count
+    dressing = None
+    if after is not None:
+        worn = row[min(after, len(row)) - 1].course.tool
+        dressing = Dressing(after=after, cut=cut_of(worn, between), planned=between.dress_after is not None)
+    wears = [each.figure["wear_length"] for each in row]
+    return _Cost(
+        drilling=total([each.figure["time"] for each in row], dressing, count),
+        dressing=dressing,
+        account=account(wears, dressing=dressing, standing=standing_length(made), count=count),
+    )
+
+
+def _hole(made: Bench, place: int, rows: Sequence[tuple[Row, _Cost]]) -> RowHole:
     """One place of the row over all members; a member that ended before does not count as finished."""
-    there = [row[place] for row in rows if len(row) > place]
+    there = [row[place] for row, _ in rows if len(row) > place]
     done = sum(each.course.gets_through for each in there)
 
     def over(values: Sequence[float]) -> Banded:
         return banded([*values, *[inf] * (len(rows) - len(there))])
 
+    def left(row: Row, cost: _Cost) -> float:
+        wears = [each.figure["wear_length"] for each in row]
+        return left_after(wears, dressing=cost.dressing, standing=standing_length(made))[place]
+
+    after = made.job.between_holes.dress_after
     return RowHole(
         hole=place + 1,
         finished_share=done / len(rows),
@@ -162,6 +173,8 @@ def _hole(place: int, rows: Sequence[Row]) -> RowHole:
         wear_length_m=over([each.figure["wear_length"] for each in there]),
         feed_m=over([_feed(each) for each in there]),
         point_length_m=banded([point_length(each.course.tool) for each in there]),
+        electrode_left_m=banded([left(row, cost) for row, cost in rows if len(row) > place]),
+        dressed=after is not None and (place + 1) % after == 0 and place + 1 < made.job.hole.count,
     )
 
 
@@ -170,35 +183,17 @@ def _feed(each: MemberResult) -> Metres:
     return float(each.course.numbers[state.DEPTH]) if each.course.gets_through else inf
 
 
-def _total(row: Row, name: str, count: int) -> float:
-    """A figure summed over `count` holes, those beyond the row like its last."""
-    taken = [each.figure[name] for each in row[:count]]
-    return sum(taken) + max(0, count - len(taken)) * taken[-1]
-
-
 def standing_length(made: Bench) -> Metres:
     """Length of one electrode that holes may use up without setting it again in its holder [m]."""
     return max(0.0, made.rig.setup.electrode.free_length - wanted_depth(made.job))
 
 
-def _per_electrode(made: Bench, row: Row) -> float:
-    """Whole holes from one electrode."""
-    wear = row[-1].figure["wear_length"]
-    return float(floor(standing_length(made) / wear)) if isfinite(wear) and wear > 0.0 else nan
+def narrow_from(job: Job, rows: Sequence[Row]) -> int | None:
+    """Place of the first hole that most members no longer make as wanted, after a first that they do.
 
-
-def _electrodes(made: Bench, row: Row, count: int, spare: Metres) -> float:
-    """Electrodes for all holes; endless where one does not last for a hole."""
-    wear = row[-1].figure["wear_length"] + spare
-    whole = floor(standing_length(made) / wear) if isfinite(wear) and wear > 0.0 else 0
-    return float(ceil(count / whole)) if whole else inf
-
-
-def dress_after(job: Job, rows: Sequence[Row]) -> int | None:
-    """Holes after which to cut the end square; None where a square end drills no better.
-
-    A square end drills better where most members make the first hole as wanted
-    and a later one not: it does not get through, or its exit is too narrow.
+    So many holes may be drilled before a square end drills better. None where
+    they make all as wanted; 0 where not even the first one, and a new end does
+    no better.
 
     Parameters
     ----------
@@ -208,9 +203,7 @@ def dress_after(job: Job, rows: Sequence[Row]) -> int | None:
         The row of each member.
     """
     longest = max(len(row) for row in rows)
-    if not _mostly_good(job, rows, 0):
-        return None
-    return next((place for place in range(1, longest) if not _mostly_good(job, rows, place)), None)
+    return next((place for place in range(longest) if not _mostly_good(job, rows, place)), None)
 
 
 def _mostly_good(job: Job, rows: Sequence[Row], place: int) -> bool:
@@ -233,60 +226,3 @@ def _formed(rows: Sequence[Row]) -> bool:
             before, after = (point_length(each.course.tool) for each in row[-2:])
             changes.append(abs(after - before) <= FORMED * max(before, after))
     return 2 * sum(changes) > len(changes)
-
-
-def _median(values: Sequence[float]) -> float:
-    return float(np.median(values))
-
-
-def in_words(made: Bench, found: HoleRow, *, formed: bool) -> tuple[str, ...]:
-    """A row of holes in sentences.
-
-    Parameters
-    ----------
-    made
-        Rig and job with their facts.
-    found
-        What the row says.
-    formed
-        Whether the electrode's end has taken its form.
-    """
-    last = found.holes[-1]
-    wear, feed, point = last.wear_length_m.median, last.feed_m.median, last.point_length_m.median
-    time, length = found.total_time_s.median, found.total_electrode_m.median
-    if wear is None or feed is None or point is None or time is None or length is None:
-        return (
-            f"Hole {last.hole} of the row does not get there in most members, so the {found.count} holes "
-            "cannot be counted on.",
-        )
-    touch = (
-        f"Touch off again before each hole, store discharged and electrode turning: its end then begins "
-        f"{printed_quantity(wear, 'm', digits=2)} lower than before. Without touching off let the feed begin "
-        f"that much lower each time. Each hole takes {printed_quantity(feed, 'm')} of feed from touching off."
-    )
-    cost = (
-        f"{found.count} holes take {duration_text(time)} of drilling, touching off not counted, and "
-        f"{printed_quantity(length, 'm', digits=2)} of electrode"
-    )
-    return touch, cost + _settings_in_words(made, found), _dressing_in_words(found, point, formed=formed)
-
-
-def _settings_in_words(made: Bench, found: HoleRow) -> str:
-    """How many electrodes that makes."""
-    usable, needs = printed_quantity(standing_length(made), "m"), found.electrodes.median
-    if needs is None:
-        return f"; the {usable} that stand free do not last for one hole: set it again on the way."
-    many = f"{needs:.0f} electrodes" if needs > 1.5 else "one electrode"
-    return f": {many}, counting the {usable} that stand free, or as many settings of a long one."
-
-
-def _dressing_in_words(found: HoleRow, point: Metres, *, formed: bool) -> str:
-    worn = f"The worn end is thinner over {printed_quantity(point, 'm', digits=2)}"
-    if found.dress_after is not None:
-        return (
-            f"{worn}: cut it square after {found.dress_after} "
-            f"{'hole' if found.dress_after == 1 else 'holes'}, or the exits come out too narrow."
-        )
-    if not formed:
-        return f"{worn} and still grows after {len(found.holes)} holes; follow more of them."
-    return f"{worn} and has taken its form; a square end would soon look the same, so do not dress it."

@@ -56,17 +56,25 @@ def what_a_liquid_changes(made: Bench) -> str:
     wet = usual(made, "removal-per-energy")
     share = chosen_prior(made.rig.priors, prior("effective-share"))
     flash, cover = limit("flash-point-preferred").value, limit("liquid-cover").value
+    removes = (
+        f"{100 * share.median:.0f} % of sparks remove ({100 * share.low:.0f} to {100 * share.high:.0f} %)"
+    )
+    wet_touch, dry_touch = (printed_quantity(limit(f"touch-{way}-dc").value, "V") for way in ("wet", "dry"))
     return (
         f"A liquid would let the same voltage strike across a gap about {wider:.0f} times wider in water, "
         f"so that a coarse axis shorts less. Each joule that does remove takes about {wet / dry:.0f} times "
-        f"the metal ({wet:.2g} against {dry:.2g} m³/J), yet only some {100 * share.median:.0f} % of sparks "
-        f"remove ({100 * share.low:.0f} to {100 * share.high:.0f} %), which leaves about "
-        f"{share.median * wet / dry:.0f} times overall. {_voltage_in_water(made)} It brings its own "
-        f"cautions: bare parts to at most {printed_quantity(limit('touch-wet-dc').value, 'V')} instead of "
-        f"{printed_quantity(limit('touch-dry-dc').value, 'V')} and a residual-current device for water; at "
-        f"least {printed_quantity(cover, 'm')} over the spark and a flash point above "
-        f"{printed_quantity(flash - 273.15, '°C')} for oil, which must never only drip."
+        f"the metal ({_per_kilojoule(wet)} against {_per_kilojoule(dry)} mm³ for each kilojoule), yet only "
+        f"some {removes}, which leaves about {share.median * wet / dry:.0f} times overall. "
+        f"{_voltage_in_water(made)} It brings its own cautions: bare parts to at most {wet_touch} instead "
+        f"of {dry_touch} and a residual-current device for water; at least {printed_quantity(cover, 'm')} "
+        f"over the spark and a flash point above {printed_quantity(flash - 273.15, '°C')} for oil, which "
+        "must never only drip."
     )
+
+
+def _per_kilojoule(removal: float) -> str:
+    """A removal in cubic millimetres for each kilojoule; `removal` in m³/J."""
+    return f"{removal * 1e12:.2g}"
 
 
 def _voltage_in_water(made: Bench) -> str:

@@ -103,6 +103,12 @@ def _refuse_misfits(made: Bench) -> None:
             f"setup.electrode.free_length must be above the hole's depth ({printed_quantity(deep, 'm')}), "
             f"got {printed_quantity(free, 'm')}; let more of the electrode stand out of its holder"
         )
+    cut = made.job.between_holes.dress_length
+    if cut is not None and cut >= free - deep:
+        raise InputRefused(
+            f"between_holes.dress_length must be below what stands free beyond the hole's depth "
+            f"({printed_quantity(free - deep, 'm')}), got {printed_quantity(cut, 'm')}; cut less each time"
+        )
 
 
 def swing(rig: Rig) -> Metres:

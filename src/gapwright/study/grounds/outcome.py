@@ -177,24 +177,38 @@ class RowHole:
     """Way from touching off to the end of the hole, wear included."""
     point_length_m: Banded
     """Length over which the worn end is thinner than the electrode."""
+    electrode_left_m: Banded
+    """What the hole leaves of the length that stands free; set anew where it did not last for the hole."""
+    dressed: bool
+    """Whether the end is cut square after this hole, where another one follows."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HoleRow:
     """Holes one after another with one electrode, and what all holes of the job cost.
 
-    Followed holes are simulated, the rest are like the last of them. `dress_after`
-    is the number of holes after which to cut the end square; None where that gains nothing.
+    Followed holes are simulated, the rest are like the last of them, or like the last at
+    the same place after a dressing. `dress_after` is the number of holes after which to
+    cut the end square: the job's where it gives one (`dress_planned`), else what the row
+    advises; None where that gains nothing. `total_time_s` counts all: drilling, touching
+    off before each hole, moving on, dressing and new electrodes.
     """
 
     count: int
     members: int
     holes: tuple[RowHole, ...]
     total_time_s: Banded
+    drilling_time_s: Banded
+    touching_off_time_s: float
+    moving_time_s: float
+    dressing_time_s: Banded
+    changing_time_s: Banded
     total_electrode_m: Banded
     holes_per_electrode: Banded
     electrodes: Banded
     dress_after: int | None
+    dress_planned: bool
+    dressings: Banded
     dressing_length_m: float | None
     words: tuple[str, ...]
 
