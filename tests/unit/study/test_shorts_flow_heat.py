@@ -10,6 +10,7 @@ from gapwright.study.drilling._kernel_settling import BOILING_FOR, ending, warm
 from gapwright.study.drilling._kernel_shorts import NEVER, begin_short, bridge_of_debris, go_through_short
 from gapwright.study.grounds import _drilling_state as state
 from gapwright.study.grounds._drilling_state import Setting
+from gapwright.study.grounds.member_setting import PATIENCE
 from gapwright.thermal.heating import sheet_rise
 from tests.unit.study.drilled import charge, setting_of
 from tests.unit.study.kernel_rooms import flags, luck, numbers, room
@@ -160,9 +161,13 @@ def ended(s: Setting, **given: float) -> str:
         ({"exit": 1e-3}, "through"),
         ({"tip": 1.0}, "electrode used up"),
         ({"time": 1e6, "progress_at": 1e6}, "time limit"),
-        ({"time": 31.0}, "starved"),
-        ({"time": 31.0, "short_time": 20.0}, "only shorts"),
-        ({"time": 29.0}, "still drilling"),
+        ({"time": 1e6, "progress_at": 1e6, "short_time": 0.91e6}, "only shorts"),
+        ({"time": PATIENCE + 1.0}, "starved"),
+        ({"time": PATIENCE + 1.0, "short_time": 0.6 * PATIENCE}, "only shorts"),
+        # What was shorted before the last progress does not count, and what was not, neither.
+        ({"time": 640.0, "progress_at": 399.0, "short_time": 399.0, "short_before": 399.0}, "starved"),
+        ({"time": 640.0, "progress_at": 399.0, "short_time": 239.0, "short_before": 0.0}, "only shorts"),
+        ({"time": PATIENCE - 1.0}, "still drilling"),
         ({"boiled": BOILING_FOR + 0.1}, "liquid boils"),
     ],
 )
