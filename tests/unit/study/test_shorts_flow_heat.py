@@ -6,7 +6,7 @@ import pytest
 from gapwright.gap.debris import bridging_probability
 from gapwright.gap.flushing import bore_flow
 from gapwright.study.drilling._kernel_measure import flush, narrowness
-from gapwright.study.drilling._kernel_settling import BOILING_FOR, ending, warm
+from gapwright.study.drilling._kernel_settling import BOILING_FOR, ending, leads_nowhere, warm
 from gapwright.study.drilling._kernel_shorts import NEVER, begin_short, bridge_of_debris, go_through_short
 from gapwright.study.grounds import _drilling_state as state
 from gapwright.study.grounds._drilling_state import Setting
@@ -173,6 +173,21 @@ def ended(s: Setting, **given: float) -> str:
 )
 def test_every_end_has_its_number(given: dict[str, float], expected: str) -> None:
     assert ended(setting_of(FIRST), **given) == expected
+
+
+@pytest.mark.parametrize(
+    ("shorted", "gained", "is_over"),
+    [(0.95, 0.10e-3, True), (0.85, 0.10e-3, False), (0.95, 0.30e-3, False), (0.95, 0.0, True)],
+)
+def test_shorts_that_lead_nowhere_end_it(shorted: float, gained: float, is_over: bool) -> None:
+    """Half of 1.5 mm would take 0.2 mm in each 240 s of the 900 s allowed."""
+    s = setting_of(FIRST)
+    num = numbers(time=PATIENCE, short_time=shorted * PATIENCE, front=gained, progress_at=PATIENCE)
+    assert leads_nowhere(s, num, gained) is is_over
+    kept = 0.0 if is_over else PATIENCE
+    assert num[state.LOOKED_AT] == kept
+    early = numbers(time=0.9 * PATIENCE, short_time=0.9 * PATIENCE)
+    assert not leads_nowhere(s, early, 0.0)
 
 
 def test_a_wall_above_the_boiling_point_is_counted_and_forgiven() -> None:

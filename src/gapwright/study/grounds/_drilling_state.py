@@ -132,8 +132,11 @@ C_OPEN, C_NORMAL, C_PARTIAL, C_TRANSIENT, C_STATIONARY, C_SHORT, C_CONTACT = 0, 
     SHORT_BEFORE,  # s spent shorted until the front last moved on by a micrometre
     SPARKS_BEFORE,  # discharges until then
     CROWDED,  # s for which the debris was as much as its law allows
-) = range(75)
-NUMBERS = 75
+    LOOKED_AT,  # s, when it was last asked whether so many shorts lead anywhere
+    LOOKED_FRONT,  # m, depth of the front then
+    LOOKED_SHORT,  # s spent shorted until then
+) = range(78)
+NUMBERS = 78
 
 # --- whole numbers of the state (index into `flag`) ---------------------------------
 (

@@ -2,7 +2,7 @@
 
 from math import inf, pi, sqrt
 
-from gapwright.base.units import Joules, Number
+from gapwright.base.units import Joules, Number, Seconds
 from gapwright.circuit.map.charge_map import ChargeMap
 from gapwright.gap.breakdown import air_constants
 from gapwright.gap.breaking import break_energy, safe_voltage_rise
@@ -198,6 +198,11 @@ def usable_length(made: Bench) -> float:
     return free if limit is None else min(limit, free)
 
 
+def patience_of(made: Bench) -> Seconds:
+    """Time without a micrometre of progress after which a drilling of this rig is given up."""
+    return PATIENCE_DRY if made.dry else PATIENCE
+
+
 def setting(made: Bench, member: Member, charge: ChargeMap, *, spark_energy: Joules, batch: int) -> Setting:
     """Constants of one member's drilling.
 
@@ -231,7 +236,7 @@ def setting(made: Bench, member: Member, charge: ChargeMap, *, spark_energy: Jou
         spacing=min(max(0.3 * width, 5e-6), 0.2 * wall, 40e-6),
         length=usable_length(made) + job.workpiece.thickness,
         time_limit=job.limits.time or LONGEST_DRILLING,
-        patience=PATIENCE_DRY if made.dry else PATIENCE,
+        patience=patience_of(made),
         batch=batch,
         tick=rig.controller.sample_time,
         filter=rig.controller.filter_time / haste,
