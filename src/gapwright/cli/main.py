@@ -7,7 +7,6 @@ import sys
 from collections.abc import Callable
 
 import typer
-from pydantic import ValidationError
 
 from gapwright import __version__
 from gapwright.app.ports import ServeBench
@@ -144,6 +143,9 @@ RULES = {"int_parsing": "a whole number", "float_parsing": "a number"}
 
 def misfit_text(error: typer.TyperException) -> str:
     """What a value of an option must be, and what was got; empty where something else is wrong."""
+    # Loaded only now: help needs no checks of values.
+    from pydantic import ValidationError
+
     option, cause = getattr(error, "param", None), error.__cause__
     if option is None or not isinstance(cause, ValidationError):
         return ""
