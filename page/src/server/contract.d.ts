@@ -6178,6 +6178,12 @@ export interface operations {
                 supply_current?: string;
                 socket_power?: string;
                 auxiliary_power?: string;
+                supply_voltage_uncertainty?: string;
+                supply_current_uncertainty?: string;
+                socket_power_uncertainty?: string;
+                voltage_gain_uncertainty?: string;
+                current_gain_uncertainty?: string;
+                capacitance_uncertainty?: string;
             };
             header?: never;
             path: {
@@ -6388,6 +6394,12 @@ export interface operations {
                 supply_current?: string;
                 socket_power?: string;
                 auxiliary_power?: string;
+                supply_voltage_uncertainty?: string;
+                supply_current_uncertainty?: string;
+                socket_power_uncertainty?: string;
+                voltage_gain_uncertainty?: string;
+                current_gain_uncertainty?: string;
+                capacitance_uncertainty?: string;
                 answer?: string;
             };
             header?: never;
@@ -6808,6 +6820,12 @@ export interface operations {
                 supply_current?: string;
                 socket_power?: string;
                 auxiliary_power?: string;
+                supply_voltage_uncertainty?: string;
+                supply_current_uncertainty?: string;
+                socket_power_uncertainty?: string;
+                voltage_gain_uncertainty?: string;
+                current_gain_uncertainty?: string;
+                capacitance_uncertainty?: string;
             };
             header?: never;
             path: {

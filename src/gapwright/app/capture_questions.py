@@ -22,6 +22,15 @@ def _asked(kind: Kind, label: str, help_text: str, example: str = "") -> Questio
     return Question(label=label, kind=kind, help=help_text, example=example)
 
 
+def _unsure(what: str, usual: str) -> Question:
+    return _asked(
+        "number",
+        f"unsure: {what}",
+        f"Its standard uncertainty, as a share. Usual, from memory: {usual}.",
+        usual,
+    )
+
+
 UPSIDE_DOWN = "Recorded upside down."
 GIVEN = "Given instead of found."
 TEXT = "Of a file of text."
@@ -87,10 +96,19 @@ METERS: Mapping[str, Question] = {
         "quantity", "power of what runs beside", "Of spindle, pump and controller together.", "35 W"
     ),
 }
+SURENESS: Mapping[str, Question] = {
+    "supply_voltage_uncertainty": _unsure("supply's voltage", "0.5 %"),
+    "supply_current_uncertainty": _unsure("supply's current", "1 %"),
+    "socket_power_uncertainty": _unsure("powers from the socket", "2 %"),
+    "voltage_gain_uncertainty": _unsure("gap voltage, probe included", "2 %"),
+    "current_gain_uncertainty": _unsure("gap current, shunt or clamp included", "3 %"),
+    "capacitance_uncertainty": _unsure("store's capacitance", "5 %"),
+}
+"""Standard uncertainty of each instrument, as a share, by the fields of `MeterReadings`."""
 PARTS: Mapping[Part, Mapping[str, Question]] = {
     "hookup": HOOKUP,
     "settings": SETTINGS,
     "file": FILE,
-    "meters": METERS,
+    "meters": {**METERS, **SURENESS},
 }
 """All that may be said, by what it is about, in the order in which a form asks."""

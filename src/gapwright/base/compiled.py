@@ -24,7 +24,7 @@ F = TypeVar("F", bound=Callable[..., Any])
 
 _PACKAGE = Path(__file__).resolve().parent.parent
 
-_KERNEL = re.compile(r"^@(?:compiled|compiled_in_place|compiled_in_any_order|woven)\b", re.MULTILINE)
+_KERNEL = re.compile(r"^@(?:compiled(?:_in_place|_within|_in_any_order)?|woven)\b", re.MULTILINE)
 _IMPORT = re.compile(
     r"^[ \t]*(?:from (gapwright[\w.]*) import (\([^)]*\)|[^\n]*)|import (gapwright[\w.]*))", re.MULTILINE
 )
@@ -121,6 +121,17 @@ def compiled_in_place(function: F) -> F:
     """
     options: dict[str, Any] = {"cache": True, "nogil": True, "error_model": "numpy", "_nrt": False}
     return cast("F", numba.njit(**options)(function))  # noqa: TID251 - the one place
+
+
+def compiled_within(function: F) -> F:
+    """Compile a kernel in place, as a part of every kernel that calls it.
+
+    A named tuple is handed over value by value, an array as seven of them: calling a
+    function with the constants and arrays of a drilling costs more than most of what
+    it then does. So whatever takes them in an inner loop is inlined.
+    """
+    options: dict[str, Any] = {"cache": True, "nogil": True, "error_model": "numpy", "_nrt": False}
+    return cast("F", numba.njit(**options, forceinline=True)(function))  # noqa: TID251 - the one place
 
 
 def compiled_in_any_order(function: F) -> F:

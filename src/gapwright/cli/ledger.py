@@ -40,6 +40,15 @@ SupplyCapture = Annotated[
         "--supply-capture", metavar="FILE", help="Voltage and current out of the supply, recorded meanwhile."
     ),
 ]
+Uncertainties = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--uncertainty",
+        metavar="NAME=SHARE",
+        help="Standard uncertainty of an instrument, such as current-gain=1%; again for each: "
+        "supply-voltage, supply-current, socket-power, voltage-gain, current-gain, capacitance.",
+    ),
+]
 METERS = ("supply_voltage", "supply_current", "socket_power", "auxiliary_power")
 
 
@@ -54,6 +63,7 @@ def ledger(
     socket_power: SocketPower = None,
     auxiliary_power: AuxiliaryPower = None,
     supply_capture: SupplyCapture = None,
+    uncertainty: Uncertainties = None,
     json: Json = False,
     seed: Seed = 0,
     members: Members = MEMBERS,
@@ -73,13 +83,43 @@ def ledger(
         if value is not None
     }
     if capture:
+        meters |= uncertainties(uncertainty or [])
         files = (rig, job) if captured_rig is None else (captured_rig, None)
         require_rig(rig, job, captured_rig)
         said["supply_capture"] = supply_capture
         measured(capture, files, meters, said, json=json, seed=seed, members=members, quiet=quiet)
         return
-    require_forecast(rig, job, {**said, **meters, "rig": captured_rig, "supply_capture": supply_capture})
+    recorded = {"rig": captured_rig, "supply_capture": supply_capture, "uncertainty": uncertainty}
+    require_forecast(rig, job, {**said, **meters, **recorded})
     forecast_account(f"{rig}", f"{job}", json=json, seed=seed, members=members, quiet=quiet)
+
+
+def uncertainties(said: list[str]) -> dict[str, float]:
+    """Shares by the fields of meter readings, from texts such as "current-gain=1%".
+
+    Raises
+    ------
+    InputRefused
+        If there is no such instrument, it is said twice, or the share is none.
+    """
+    from gapwright.app.capture_questions import SURENESS
+    from gapwright.base.checks import close_names
+    from gapwright.base.errors import InputRefused
+    from gapwright.base.quantity import quantity
+
+    names = {key.removesuffix("_uncertainty").replace("_", "-"): key for key in SURENESS}
+    found: dict[str, float] = {}
+    for text in said:
+        name, _, share = text.partition("=")
+        if name not in names:
+            raise InputRefused(
+                f"--uncertainty must be NAME=SHARE with NAME one of {', '.join(names)}, got {text!r}"
+                f"{close_names(name, list(names))}"
+            )
+        if names[name] in found:
+            raise InputRefused(f"the uncertainty of {name} must be given once, got it twice; leave one out")
+        found[names[name]] = quantity(share, "", name=f"--uncertainty {name}")
+    return found
 
 
 def require_rig(rig: str | None, job: str | None, captured_rig: str | None) -> None:

@@ -39,12 +39,18 @@ Said = Annotated[
 
 
 class MeterTexts(Call):
-    """What meters showed meanwhile, as texts; empty where none did."""
+    """What meters showed meanwhile and how sure they are, as texts; empty where nothing was said."""
 
     supply_voltage: MeterText = ""
     supply_current: MeterText = ""
     socket_power: MeterText = ""
     auxiliary_power: MeterText = ""
+    supply_voltage_uncertainty: MeterText = ""
+    supply_current_uncertainty: MeterText = ""
+    socket_power_uncertainty: MeterText = ""
+    voltage_gain_uncertainty: MeterText = ""
+    current_gain_uncertainty: MeterText = ""
+    capacitance_uncertainty: MeterText = ""
 
 
 class LedgerTexts(MeterTexts):

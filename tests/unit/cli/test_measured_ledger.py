@@ -108,3 +108,38 @@ def test_a_supply_can_be_a_capture(capsys, files, tmp_path) -> None:
     np.savez(supply, **{"dt": np.array(1e-5), "Out (V)": 70.0 * swing})
     assert run([*asked, "--supply-capture", supply]) == 2
     assert "must hold the supply's voltage and current" in capsys.readouterr().err
+
+
+def test_how_sure_the_instruments_are_can_be_said(capsys, files) -> None:
+    capture, rig = files
+    asked = ["ledger", "--capture", capture, "--rig", rig, "--quiet", "--supply-voltage", "70 V"]
+    asked += ["--supply-current", "0.6 A", "--json"]
+
+    def output(*more: str) -> float:
+        assert run([*asked, *more]) == 0
+        lines = json.loads(capsys.readouterr().out)["lines"]
+        line = next(line for line in lines if line["account"] == "given to the generator")
+        return float(line["uncertainty_j"] / line["energy_j"])
+
+    assert output() == pytest.approx(np.hypot(0.005, 0.01), rel=1e-6)
+    said = ["--uncertainty", "supply-voltage=0.1 %", "--uncertainty", "supply-current=0.002"]
+    assert output(*said) == pytest.approx(np.hypot(0.001, 0.002), rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        (["curent-gain=1%"], "current-gain"),
+        (["current-gain"], "current-gain"),
+        (["current-gain=3 V"], "which is a voltage"),
+        (["current-gain=150%"], "between 0 and 1"),
+        (["current-gain=1%", "current-gain=2%"], "given once"),
+    ],
+)
+def test_a_wrong_uncertainty_is_refused(capsys, files, said, told) -> None:
+    capture, rig = files
+    more = [part for each in said for part in ("--uncertainty", each)]
+    assert run(["ledger", "--capture", capture, "--rig", rig, "--quiet", *more]) == 2
+    caught = capsys.readouterr()
+    assert told in caught.err
+    assert caught.err.count("\n") == 1

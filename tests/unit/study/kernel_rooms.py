@@ -30,7 +30,7 @@ def flags(**given: int) -> np.ndarray:
     return flag
 
 
-def room(setting: Setting, *, gap: float, phases: int = 9) -> World:
+def room(setting: Setting, *, gap: float) -> World:
     """A square-cut rod above a flat face, every ring of the face at the same gap."""
     radii, depths = flat_face(setting.swept, spacing=setting.spacing)
     tool_r, tool_h = new_electrode(setting.swept, bore=0.0, length=1e-3, spacing=setting.spacing)
@@ -48,7 +48,8 @@ def room(setting: Setting, *, gap: float, phases: int = 9) -> World:
         area=np.full(n, 1e-9),
         hazard=np.zeros(n),
         memory=np.zeros(n),
-        row=np.zeros(phases),
+        leaps=np.zeros((0, 0, 0, 0, 0)),
+        goes=np.zeros((0, 0, 0, 0), dtype=np.int8),
         cap=np.zeros(max(n, t)),
         way_count=np.zeros(len(WAYS)),
         class_count=np.zeros(len(state.CLASSES)),

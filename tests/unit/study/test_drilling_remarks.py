@@ -7,7 +7,8 @@ import pytest
 
 from gapwright.study.drilling.drilling import Course
 from gapwright.study.drilling.why_ended import deciding_number
-from gapwright.study.forecast.drilling_remarks import drilling_remarks, flow_excess
+from gapwright.study.forecast.beyond_laws import debris_excess, flow_excess, heat_excess
+from gapwright.study.forecast.drilling_remarks import drilling_remarks
 from gapwright.study.grounds import _drilling_state as state
 from gapwright.study.grounds.assemble import Bench
 from tests.unit.study.benches import DRY, FIRST, demo
@@ -35,15 +36,23 @@ def done(
 @pytest.mark.parametrize(
     ("ended", "numbers", "said"),
     [
-        ("starved", {}, "30 s without a micrometre of progress at 420 µm, with 50 sparks a second"),
+        (
+            "starved",
+            {"progress_at": 20.0, "sparks_before": 4920.0},
+            "240 s without a micrometre of progress at 420 µm, with 1 sparks a second in that time",
+        ),
         (
             "only shorts",
-            {"short_time": 70.0},
-            "shorted 70 % of its time, and 30 s without a micrometre of progress",
+            {"short_time": 70.0, "short_before": 8.0, "progress_at": 20.0},
+            "shorted 78 % of 240 s without a micrometre of progress at 420 µm",
         ),
         ("standing arc", {}, "an arc in 5 control ticks in a row, where 300 mA keeps one alive"),
         ("electrode used up", {}, "9.9 mm worn off at 420 µm, where 10 mm can be used"),
-        ("time limit", {}, "900 s allowed, and 420 µm reached in it"),
+        (
+            "time limit",
+            {"short_time": 20.0},
+            "420 µm reached in the 900 s allowed, with 50 sparks a second and shorts for 20 % of the time",
+        ),
         (
             "liquid boils",
             {"hottest_wall": 390.15},
@@ -54,6 +63,17 @@ def done(
 )
 def test_every_end_names_the_number_that_decided(ended: str, numbers: dict[str, float], said: str) -> None:
     assert deciding_number(demo(FIRST), done(ended, **numbers)) == said
+
+
+def test_a_time_limit_that_was_spent_shorted_says_so() -> None:
+    late = replace(done("only shorts", short_time=891.0), time=900.0)
+    said = deciding_number(demo(FIRST), late)
+    assert said == "shorted 99 % of the 900 s allowed, and 420 µm reached in it"
+
+
+def test_a_limit_of_ours_is_not_called_the_jobs() -> None:
+    free = demo(FIRST, job={"limits.time": None})
+    assert "the 14400 s that a forecast follows a drilling" in deciding_number(free, done("time limit"))
 
 
 def told(bench: Bench, course: Course) -> str:
@@ -72,8 +92,8 @@ def test_boiling_is_flagged_with_its_number() -> None:
     calm, hot = told(demo(FIRST), done()), told(demo(FIRST), done(hottest=410.15))
     assert "The liquid in the gap reaches about 27 °C" in calm
     assert "boils" not in calm
-    assert "reaches about 137 °C" in hot
-    assert "above 100 °C it boils" in hot
+    assert "The liquid in the gap boils at 100 °C" in hot
+    assert "would take it to about 137 °C" in hot
 
 
 def test_a_thin_sheet_warms_and_gives_way() -> None:
@@ -117,3 +137,19 @@ def test_turbulence_in_the_bore_is_outside_the_law() -> None:
     found = flow_excess(made, done(flow=1.3e-6))
     assert found[0].how_far.startswith("Reynolds number 82")
     assert flow_excess(made, replace(done(), batch=1)) == []
+
+
+def test_heat_beyond_boiling_and_melting_is_outside_the_law() -> None:
+    made = demo(FIRST)
+    assert heat_excess(made, [done(), done(hottest=350.0)]) == []
+    boiling, melting = heat_excess(made, [done(hottest=410.15), done(hottest_wall=2300.15)])
+    assert boiling.how_far == "up to 2030 °C, the law holds to the boiling point, 100 °C"
+    assert melting.law == "warmth of the hole's wall"
+    (only,) = heat_excess(demo(DRY), [done(hottest_wall=2300.15)])
+    assert only.law == "warmth of the hole's wall"
+
+
+def test_debris_at_its_bound_is_outside_the_law() -> None:
+    assert debris_excess([done(crowded=0.9)]) == []
+    (found,) = debris_excess([done(), done(crowded=42.0)])
+    assert found.how_far == "for up to 42 % of the time at the largest share that the law allows"

@@ -7,16 +7,22 @@ import numpy as np
 import pytest
 
 from gapwright.gap.charging import charging_statistics
+from gapwright.gap.delay import Hazard, ignition_rate
 from gapwright.study.drilling.gap_margin import (
     Filling,
+    clean_gap,
     filling,
     gap_loop,
+    hazard_for,
     in_words,
     mean_share,
+    operating_point,
     voltage_sensitivity,
     working_gap,
 )
 from gapwright.study.drilling.tick_history import TickHistory
+from gapwright.study.grounds.assemble import swept_bore, swept_diameter, usual
+from gapwright.study.grounds.uncertain import median_member, uncertain_constants
 from tests.unit.study.benches import DRY, FIRST, altered, demo
 from tests.unit.study.kept import kept
 
@@ -46,16 +52,31 @@ def test_the_engines_filling_curve_gives_the_same_statistics():
 
 def test_sensitivity_is_the_slope_of_the_mean_voltage():
     curve = plain_charging()
-    found = voltage_sensitivity(curve, 0.567)
-    assert found is not None
+    found = voltage_sensitivity(curve, 3.0)
     near = 1e-3
     slope = (mean_share(curve, 3.0 * np.exp(-near)) - mean_share(curve, 3.0 * np.exp(near))) / (2.0 * near)
     assert found == pytest.approx(slope, rel=0.01)
 
 
+@pytest.mark.parametrize(("set_point", "similarity"), [(0.686, 1.0), (0.567, 3.0), (0.459, 10.0)])
+def test_the_hazard_of_a_set_point_is_that_of_the_drawn_table(set_point, similarity):
+    assert hazard_for(plain_charging(), set_point) == pytest.approx(similarity, rel=0.02)
+
+
 @pytest.mark.parametrize("set_point", [0.0, 1.0])
-def test_a_set_point_that_no_gap_gives_has_no_slope(set_point):
-    assert voltage_sensitivity(plain_charging(), set_point) is None
+def test_a_set_point_that_no_gap_gives_has_no_hazard(set_point):
+    assert hazard_for(plain_charging(), set_point) is None
+
+
+def test_a_clean_gap_ignites_as_often_as_its_law_says():
+    made = demo(FIRST)
+    member = median_member(uncertain_constants(made.rig, made.job))
+    gap = clean_gap(made, 5e4, member)
+    area = 0.25 * np.pi * (swept_diameter(made.rig) ** 2 - swept_bore(made.rig) ** 2)
+    law = Hazard(reference_field=usual(made, "effective-field-water"))
+    rate = ignition_rate(made.ceiling, gap, area=area, dead_voltage=0.0, hazard=law)
+    assert rate == pytest.approx(5e4, rel=1e-9)
+    assert clean_gap(made, 5e4) == pytest.approx(gap, rel=1e-12)
 
 
 @cache
@@ -104,7 +125,15 @@ def test_a_rig_that_sparks_by_contact_has_no_such_loop():
 
 def test_a_drilling_that_never_worked_has_no_working_gap():
     assert working_gap(TickHistory().history()) is None
-    assert gap_loop(demo(FIRST), TickHistory().history()) is None
+
+
+def test_the_gap_asked_for_stands_in_where_a_drilling_never_worked():
+    made = demo(FIRST)
+    loop, point = gap_loop(made, TickHistory().history()), operating_point(made)
+    assert loop is not None
+    assert point is not None
+    assert loop.working_gap_m == pytest.approx(clean_gap(made, point.hazard), rel=1e-12)
+    assert loop.working_gap_m == pytest.approx(working_gap(long_history()), rel=0.5)
 
 
 def test_coarse_steps_are_worth_a_remark_and_fine_ones_are_not():

@@ -6,13 +6,15 @@ from scipy.special import i0, i1
 
 from gapwright.study.drilling._kernel_ignition import (
     around,
+    chances,
     draw_need,
-    fading,
-    phase_at,
+    hazard_rate,
+    ignition_phase,
+    memory_rate,
     place,
     recall,
+    remember_from,
     ring_of,
-    thinned,
 )
 from gapwright.study.drilling.records_kept import WAYS
 from gapwright.study.grounds import _drilling_state as state
@@ -33,14 +35,42 @@ def bending(phases: int = 9) -> np.ndarray:
     return np.linspace(0.0, 1.0, phases) ** 2.5
 
 
-def scanned(row: np.ndarray, rate: float, phase: np.ndarray, fine: int = 200_001) -> np.ndarray:
-    """Share of gaps that have fired up to a phase, by adding up the true rate in small steps."""
-    x = np.linspace(0.0, 1.0, fine)
-    exposure = np.interp(x, np.linspace(0.0, 1.0, row.size), row)
-    total = np.concatenate(
-        [[0.0], np.cumsum(np.diff(exposure) * np.exp(-(x[1:] + x[:-1]) * 0.5 * TIME / LIFE))]
-    )
-    return 1.0 - np.exp(-rate * np.interp(phase, x, total))
+def scanned(row: np.ndarray, rate: float, at: float, fine: int = 200_001) -> float:
+    """Share of gaps that have fired up to a time, in stretches, by adding up the true rate in small steps."""
+    x = np.linspace(0.0, at, fine)
+    exposure = np.floor(x) * row[-1] + np.interp(x % 1.0, np.linspace(0.0, 1.0, row.size), row)
+    middle = (x[1:] + x[:-1]) * 0.5
+    total = (np.diff(exposure) * np.exp(-middle * TIME / LIFE)).sum()
+    return float(1.0 - np.exp(-rate * total))
+
+
+def fired_at(own: float, extra: float, seed: int, *, stretches: int = 3) -> np.ndarray:
+    """When equal stretches that follow each other ignite the gap, in stretches; infinite where none does.
+
+    `own` and `extra` are the hazards of the field and of the fresh memory for a stretch's whole exposure.
+    """
+    s = setting_of(FIRST)
+    w = room(s, gap=12e-6)
+    exposure = np.broadcast_to(bending(), (1, 2, 2, 9)).copy()
+    keys, counts = luck(seed)
+    fired = np.full(DRAWS, np.inf)
+    for k in range(DRAWS):
+        num = numbers(
+            hazard=own / s.hazard_scale,
+            nearby=extra / s.hazard_scale / s.remember.gain,
+            need=exponential(keys, counts, IGNITION),
+            spot_life=LIFE,
+            spot_until=1.0,
+        )
+        flag = flags(spot_known=1)
+        remember_from(num, keys, counts)
+        for n in range(stretches):
+            phase = ignition_phase(s, w, num, flag, keys, counts, exposure, 0, 0, 0.3, 0, 0.6, TIME)
+            if phase >= 0.0:
+                fired[k] = n + phase
+                break
+            num[state.SINCE] += TIME
+    return fired
 
 
 def agree(found: float, expected: float, draws: int = DRAWS) -> bool:
@@ -50,38 +80,51 @@ def agree(found: float, expected: float, draws: int = DRAWS) -> bool:
 @pytest.mark.parametrize("rate", [0.3, 5.0, 200.0])
 @pytest.mark.parametrize("seed", [1, 2, 3])
 def test_thinning_gives_the_rate_of_a_full_scan(rate: float, seed: int) -> None:
-    row = bending()
-    keys, counts = luck(seed)
-    fired = np.array([thinned(row, TIME, rate, LIFE, keys, counts) for _ in range(DRAWS)])
-    for phase in (0.2, 0.4, 0.6, 0.8, 1.0):
-        share = np.mean((fired >= 0.0) & (fired <= phase))
-        assert agree(share, float(scanned(row, rate, np.array(phase)))), phase
+    fired = fired_at(0.0, rate, seed)
+    for at in (0.2, 0.4, 0.6, 0.8, 1.0, 1.7, 3.0):
+        assert agree(float(np.mean(fired <= at)), scanned(bending(), rate, at)), at
 
 
 def test_a_memory_that_has_faded_ignites_nothing() -> None:
     keys, counts = luck(1)
-    assert thinned(bending(), TIME, 0.0, LIFE, keys, counts) == -1.0
     s = setting_of(FIRST)
-    assert fading(s, numbers(spot_life=1e-6, since=0.0)) == s.remember.gain
-    assert fading(s, numbers(spot_life=1e-6, since=5e-6)) == pytest.approx(s.remember.gain * np.exp(-5.0))
-    assert fading(s, numbers()) == 0.0
+    w = room(s, gap=12e-6)
+    num = numbers(spot_life=1e-6, spot_until=8e-6, since=2e-6, nearby=1.0)
+    remember_from(num, keys, counts)
+    fresh = hazard_rate(s, num) * s.remember.gain
+    assert memory_rate(s, w, num, flags(spot_known=1)) == pytest.approx(fresh * np.exp(-2.0))
+    num[state.SINCE] = 9e-6
+    assert memory_rate(s, w, num, flags(spot_known=1)) == 0.0
+    assert memory_rate(s, w, numbers(nearby=1.0), flags(spot_known=1)) == 0.0
 
 
 @pytest.mark.parametrize("seed", [5, 6])
 def test_two_racing_chances_add_up(seed: int) -> None:
     """First of the field and of the memory: the same times as one hazard that is their sum."""
     row, own, extra = bending(), 1.2, 8.0
-    keys, counts = luck(seed)
-    first = np.zeros(DRAWS)
-    for k in range(DRAWS):
-        need = exponential(keys, counts, IGNITION)
-        field = phase_at(row, need / own) if need < own * row[-1] else 2.0
-        again = thinned(row, TIME, extra, LIFE, keys, counts)
-        first[k] = min(field, again if again >= 0.0 else 2.0)
-    for phase in (0.25, 0.5, 0.75, 1.0):
-        at = float(np.interp(phase, np.linspace(0.0, 1.0, row.size), row))
-        kept = (1.0 - float(scanned(row, extra, np.array(phase)))) * np.exp(-own * at)
-        assert agree(float(np.mean(first <= phase)), 1.0 - kept), phase
+    first = fired_at(own, extra, seed)
+    for at in (0.25, 0.5, 0.75, 1.0, 2.0):
+        spent = np.floor(at) + float(np.interp(at % 1.0, np.linspace(0.0, 1.0, row.size), row))
+        kept = (1.0 - scanned(row, extra, at)) * np.exp(-own * spent)
+        assert agree(float(np.mean(first <= at)), 1.0 - kept), at
+
+
+def test_what_the_gap_can_take_is_the_lesser_of_both_needs() -> None:
+    s = setting_of(FIRST)
+    w = room(s, gap=12e-6)
+    one = 1.0 / s.hazard_scale
+    held = {
+        "hazard": 2.0 * one,
+        "nearby": one / s.remember.gain,
+        "need": 3.0,
+        "bound": 1.0,
+        "spot_until": 1.0,
+    }
+    room_left, own, extra = chances(s, w, numbers(again=0.5, **held), flags(spot_known=1))
+    assert (room_left, own, extra) == pytest.approx((0.5, 2.0, 1.0))
+    assert chances(s, w, numbers(again=5.0, **held), flags(spot_known=1))[0] == pytest.approx(1.5)
+    assert chances(s, w, numbers(again=5.0, **held), flags(spot_known=1, at_once=1))[0] == 0.0
+    assert chances(s, w, numbers(need=-0.1), flags())[0] == 0.0
 
 
 def test_the_ring_is_picked_by_its_share_of_the_hazard() -> None:

@@ -5,10 +5,10 @@ Linear over voltages and phases, a parabola over leaks; weights add up to one.
 
 import numpy as np
 
-from gapwright.base.compiled import compiled_in_place
+from gapwright.base.compiled import compiled_within
 
 
-@compiled_in_place
+@compiled_within
 def cell(grid, value):
     """Cell of a rising grid in which a value lies, and how far into it (0 to 1)."""
     n = grid.shape[0]
@@ -20,7 +20,7 @@ def cell(grid, value):
     return k, (value - grid[k]) / (grid[k + 1] - grid[k])
 
 
-@compiled_in_place
+@compiled_within
 def even_cell(grid, value):
     """Cell of an evenly spaced grid in which a value lies, and how far into it (0 to 1)."""
     n = grid.shape[0]
@@ -30,7 +30,7 @@ def even_cell(grid, value):
     return k, place - k
 
 
-@compiled_in_place
+@compiled_within
 def leak_weights(grid, value):
     """First of three leaks and their weights, by which a parabola is drawn through them.
 
@@ -47,7 +47,7 @@ def leak_weights(grid, value):
     return k, wa, wb, 1.0 - wa - wb
 
 
-@compiled_in_place
+@compiled_within
 def between(table, g, wa, wb, wc, v, wv):
     """Value of a (leaks, nodes) table between its nodes."""
     total = wa * (table[g, v] + wv * (table[g, v + 1] - table[g, v]))
@@ -58,7 +58,7 @@ def between(table, g, wa, wb, wc, v, wv):
     return total
 
 
-@compiled_in_place
+@compiled_within
 def add_scaled(row, share, out):
     """Add a share of a row."""
     if share != 0.0:

@@ -5,7 +5,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from gapwright.base.compiled import compiled_in_place
+from gapwright.base.compiled import compiled_in_place, compiled_within
 from gapwright.circuit.map._grid_kernel import (
     add_scaled,
     between,
@@ -80,7 +80,7 @@ class MapArrays(NamedTuple):
     """(times, meters) energy under each heading in between. [J]"""
 
 
-@compiled_in_place
+@compiled_within
 def edge_at(m, chart, which, leak):
     """One of the voltages at which what follows a chart changes."""
     g, w = cell(m.leaks, leak)
@@ -88,7 +88,7 @@ def edge_at(m, chart, which, leak):
     return low if low == high else low + w * (high - low)
 
 
-@compiled_in_place
+@compiled_within
 def following(m, chart, leak, start, end):
     """Next chart and its coordinate."""
     edge0, edge1 = edge_at(m, chart, 0, leak), edge_at(m, chart, 1, leak)
@@ -98,16 +98,18 @@ def following(m, chart, leak, start, end):
     return volts, m.follows[chart, which]
 
 
-@compiled_in_place
+@compiled_within
 def add_stretch(table, j, g, wa, wb, wc, v, wv, share, out):
     """Add a share of the energies of a stretch up to phase `j`; `table` is (leaks, nodes, phases, meters)."""
+    if share == 0.0:
+        return
     for k, w in ((0, wa), (1, wb), (2, wc)):
         if w != 0.0:
             add_scaled(table[g + k, v, j], share * w * (1.0 - wv), out)
             add_scaled(table[g + k, v + 1, j], share * w * wv, out)
 
 
-@compiled_in_place
+@compiled_within
 def stretch_cell(m, chart, volts, leak):
     """Cell for a stretch; where what follows changes inside a cell, the one beside it on the same side."""
     v, wv = even_cell(m.volts, volts)
@@ -121,7 +123,7 @@ def stretch_cell(m, chart, volts, leak):
     return v, wv
 
 
-@compiled_in_place
+@compiled_within
 def phase_cell(m, phase):
     """Phase below a place in a stretch, and how far from it to the next (0 to 1)."""
     last = m.gap_volts.shape[3] - 1
@@ -129,7 +131,7 @@ def phase_cell(m, phase):
     return j, phase * last - j
 
 
-@compiled_in_place
+@compiled_within
 def length_share(m, chart, volts, leak, g, wa, wb, wc, v, wv):
     """How much of a stretch is gone through: all, but a chart that is cut ends where the store is at its edge.
 
@@ -151,7 +153,7 @@ def length_share(m, chart, volts, leak, g, wa, wb, wc, v, wv):
     return 1.0
 
 
-@compiled_in_place
+@compiled_within
 def advance(m, chart, volts, leak, out_energy):
     """Go through one stretch without a discharge: voltage coordinate after it, next chart, time taken.
 
@@ -191,7 +193,7 @@ def phase_volts(m, chart, volts, leak, out):
         out[k] = phase_value(m, m.gap_volts, chart, volts, leak, k / (out.shape[0] - 1))
 
 
-@compiled_in_place
+@compiled_within
 def stretch_time(m, chart, volts, leak):
     """Duration of a stretch."""
     v, wv = stretch_cell(m, chart, volts, leak)
@@ -200,7 +202,7 @@ def stretch_time(m, chart, volts, leak):
     return share * between(m.time[chart], g, wa, wb, wc, v, wv)
 
 
-@compiled_in_place
+@compiled_within
 def latest(times, g, wa, wb, wc, v, wv, j, wj):
     """Latest first section after a discharge, of all nodes that take part; `times` is (leaks, nodes, phases, 2)."""
     most = 0.0
@@ -212,7 +214,7 @@ def latest(times, g, wa, wb, wc, v, wv, j, wj):
     return most
 
 
-@compiled_in_place
+@compiled_within
 def ignite(m, chart, volts, leak, phase, out_energy, out_facts):
     """Ignite at a phase (0 to 1) of a stretch: voltage coordinate at the next section, its chart, time taken.
 
@@ -261,7 +263,7 @@ def stored_energy(m, chart, volts, leak):
     return between(m.stored[chart], g, wa, wb, wc, v, wv)
 
 
-@compiled_in_place
+@compiled_within
 def volts_from_stored(m, chart, stored, guess):
     """Voltage coordinate near `guess` at which store and coil hold an energy.
 

@@ -6,7 +6,7 @@ bounded number of ticks with a reason code, so that progress and cancelling
 work. All numbers in SI units; arrays as in `_drilling_state`.
 """
 
-from gapwright.base.compiled import compiled_in_place
+from gapwright.base.compiled import compiled_in_place, compiled_within
 from gapwright.circuit.map._map_kernel import MapArrays
 from gapwright.study.drilling._kernel_electric import F_DURATION, SPARK, TOUCH, next_discharge, spend_return
 from gapwright.study.drilling._kernel_measure import measure
@@ -45,7 +45,7 @@ from gapwright.study.grounds._drilling_state import (
 STANDING_ROW = 5  # ticks in a row with an arc that stood
 
 
-@compiled_in_place
+@compiled_within
 def run_tick(
     s: Setting,
     m: MapArrays,

@@ -9,29 +9,30 @@ booked as the map's meters; all numbers in SI units.
 
 import numpy as np
 
-from gapwright.base.compiled import compiled_in_place
+from gapwright.base.compiled import compiled_in_place, compiled_within
 from gapwright.circuit.map import _map_kernel as charge
 from gapwright.circuit.map import _map_short_kernel as shorts
 from gapwright.circuit.map._map_kernel import MapArrays
 from gapwright.gap._kernel import air_breakdown
 from gapwright.study.drilling._kernel_ignition import (
+    chances,
     draw_need,
-    fading,
     hazard_rate,
-    nearest_ring,
+    ignition_phase,
     recall,
-    thinned,
+    remember_from,
 )
+from gapwright.study.drilling._kernel_leaps import LEVELS, leap
 from gapwright.study.drilling._kernel_tables import at_phase, phase_of, weights
 from gapwright.study.grounds._draws import MEMORY, exponential
 from gapwright.study.grounds._drilling_state import (
+    AGAIN,
     ASPERITY,
     AT_ONCE,
     BY_DELAY,
     CHARGING,
     CHART,
     CYCLES,
-    DEBRIS,
     GAP_MIN,
     HAZARD,
     IGNITED_AT,
@@ -45,14 +46,12 @@ from gapwright.study.grounds._drilling_state import (
     SINCE,
     SPOT_KNOWN,
     SPOT_LIFE,
-    SPOT_UNTIL,
+    SPOT_RING,
     STORED,
     TIME,
     VOLT_TIME,
     VOLTS,
     W_EMISSION,
-    W_FIELD,
-    W_PLACE,
     WAITING,
     WAY,
     Array,
@@ -62,11 +61,12 @@ from gapwright.study.grounds._drilling_state import (
     World,
 )
 
+FULL = 0.9  # of the open voltage: a store above it waits
 TICK_DONE, SPARK, TOUCH = 0, 1, 2
 F_BREAKDOWN, F_ENERGY, F_DURATION, F_CHARGE, F_PEAK, F_LEFT, F_RETURN = range(7)
 
 
-@compiled_in_place
+@compiled_within
 def book(
     m: MapArrays,
     signs: Array,
@@ -89,36 +89,7 @@ def book(
     num[VOLTS] = charge.volts_from_stored(m, chart, num[STORED], volts)
 
 
-@compiled_in_place
-def remembered(
-    s: Setting,
-    m: MapArrays,
-    exposure: Array,
-    w: World,
-    num: Array,
-    flag: Counts,
-    keys: Bits,
-    counts: Bits,
-    chart: int,
-    ig: int,
-    fg: float,
-    iv: int,
-    fv: float,
-) -> float:
-    """Phase of this stretch at which the memory of the last spark ignites the gap, -1 if it does not."""
-    fade = fading(s, num)
-    last = w.row.size - 1
-    if at_phase(exposure, chart, ig, fg, iv, fv, last) <= 0.0:
-        return -1.0
-    if flag[SPOT_KNOWN] == 0:
-        recall(w, num, flag, nearest_ring(w, num))
-    for j in range(last + 1):
-        w.row[j] = at_phase(exposure, chart, ig, fg, iv, fv, j)
-    time = charge.stretch_time(m, chart, num[VOLTS], num[LEAK])
-    return thinned(w.row, time, hazard_rate(s, num) * fade * num[NEARBY], num[SPOT_LIFE], keys, counts)
-
-
-@compiled_in_place
+@compiled_within
 def spend_return(
     s: Setting, w: World, num: Array, flag: Counts, keys: Bits, counts: Bits, facts: Array
 ) -> float:
@@ -129,6 +100,8 @@ def spend_return(
     time = facts[F_RETURN]
     points = facts.size - F_RETURN - 1
     num[SINCE] = time
+    if s.liquid > 0.0:
+        remember_from(num, keys, counts)
     if time <= 0.0:
         return 0.0
     dt = time / (points - 1)
@@ -139,7 +112,7 @@ def spend_return(
         volt_time += part * volts
         if s.liquid > 0.0 and volts > s.hazard_floor:
             if flag[SPOT_KNOWN] == 0 and s.remember.gain > 0.0:
-                recall(w, num, flag, nearest_ring(w, num))
+                recall(w, num, flag, flag[SPOT_RING])
             power = part * volts**s.exponent * hazard_rate(s, num)
             own += power * num[HAZARD]
             fade = np.exp(-j * dt / num[SPOT_LIFE]) if num[SPOT_LIFE] > 0.0 else 0.0
@@ -152,7 +125,17 @@ def spend_return(
     return volt_time
 
 
-@compiled_in_place
+@compiled_within
+def pass_time(s: Setting, num: Array, volts: float, time: float) -> None:
+    """Count a stretch that began at `volts` as waiting with a full store, or as charging it."""
+    num[SINCE] += time
+    if volts > FULL * s.open_volts:
+        num[WAITING] += time
+    else:
+        num[CHARGING] += time
+
+
+@compiled_within
 def next_discharge(
     s: Setting,
     m: MapArrays,
@@ -174,34 +157,40 @@ def next_discharge(
 
     Returns (what, time left of the tick [s]); `facts` describes the discharge.
     """
+    level = LEVELS - 1
     while left > 0.0:
         chart = flag[CHART]
         volts, leak = num[VOLTS], num[LEAK]
+        if s.liquid > 0.0:
+            room, own, extra = chances(s, w, num, flag)
+            full = FULL * s.open_volts
+            level, time, end, spent, mean, ready = leap(
+                m, w.leaps, w.goes, chart, volts, leak, room, left, full, level, scratch
+            )
+            if level >= 0:
+                num[NEED] -= own * spent
+                num[AGAIN] -= extra * spent
+                num[VOLT_TIME] += mean
+                num[READY_TIME] += ready
+                pass_time(s, num, volts, time)
+                if chart == s.counted_chart:
+                    num[CYCLES] += 1 << level
+                level = min(level + 1, LEVELS - 1)
+                left -= time
+                book(m, signs, 0, num, flag, energy, scratch, end, chart)
+                continue
+            level = LEVELS - 1
         ig, fg, iv, fv = weights(m.volts, m.leaks, volts, leak)
         last = exposure.shape[3] - 1
         phase = -1.0
         if s.liquid > 0.0:
-            scale = s.hazard_scale * (1.0 + num[DEBRIS] / s.debris_scale) * num[HAZARD]
-            spent = scale * at_phase(exposure, chart, ig, fg, iv, fv, last)
-            if num[NEED] <= 0.0:
-                phase = 0.0
-                flag[WAY] = W_FIELD
-            elif spent >= num[NEED]:
-                phase = phase_of(exposure, chart, ig, fg, iv, fv, num[NEED] / scale)
-                flag[WAY] = W_FIELD
-            again = 0.0
-            if flag[AT_ONCE] == 0:
-                again = -1.0
-                if num[SINCE] < num[SPOT_UNTIL]:
-                    again = remembered(s, m, exposure, w, num, flag, keys, counts, chart, ig, fg, iv, fv)
-            if again >= 0.0 and (phase < 0.0 or again < phase):
-                phase = again
-                flag[WAY] = W_PLACE
+            phase = ignition_phase(
+                s, w, num, flag, keys, counts, exposure, chart, ig, fg, iv, fv,
+                charge.stretch_time(m, chart, volts, leak),
+            )  # fmt: skip
             if phase >= 0.0:
                 num[NEED] = draw_need(s, num, keys, counts)
                 flag[AT_ONCE] = 0
-            else:
-                num[NEED] -= spent
         else:
             reach = num[GAP_MIN] - num[ASPERITY]
             if reach <= 0.0:
@@ -216,11 +205,7 @@ def next_discharge(
             mean = at_phase(volt_time, chart, ig, fg, iv, fv, last)
             if s.control.senses == BY_DELAY:
                 num[READY_TIME] += at_phase(ready_time, chart, ig, fg, iv, fv, last)
-            num[SINCE] += time
-            if volts > 0.9 * s.open_volts:
-                num[WAITING] += time
-            else:
-                num[CHARGING] += time
+            pass_time(s, num, volts, time)
         else:
             before = phase * charge.stretch_time(m, chart, volts, leak)
             num[IGNITED_AT] = num[TIME] + (s.tick - left + before) * s.batch

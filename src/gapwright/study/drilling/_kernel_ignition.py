@@ -5,22 +5,28 @@ against a drawn need. Near the place of the last spark the hazard is higher
 while the channel deionises: that part is drawn by thinning. Candidates come
 at a rate that the fading memory never exceeds, and each is kept with the
 probability that the true rate has of that bound; so the kept ones come at the
-true rate, whatever the bound. All numbers in SI units; arrays as in `_drilling_state`.
+true rate, whatever the bound. Both needs are kept, so that a quiet time may be
+passed in one go. All numbers in SI units; arrays as in `_drilling_state`.
 """
 
 import numpy as np
 
-from gapwright.base.compiled import compiled_in_place
+from gapwright.base.compiled import compiled_in_place, compiled_within
 from gapwright.gap._kernel_memory import concentration, mixture_need, ring_memory
+from gapwright.study.drilling._kernel_tables import at_phase, phase_of
 from gapwright.study.grounds._draws import ANGLE as ANGLE_DRAW
 from gapwright.study.grounds._draws import IGNITION, MEMORY, MIXTURE, PLACE, WAYS, exponential, uniform
 from gapwright.study.grounds._drilling_state import (
+    AGAIN,
     ANGLE,
+    AT_ONCE,
+    BOUND,
     DEBRIS,
     FAR_HAZARD,
     GAP_MIN,
     HAZARD,
     NEARBY,
+    NEED,
     SINCE,
     SPOT_ANGLE,
     SPOT_FIRST,
@@ -29,6 +35,8 @@ from gapwright.study.grounds._drilling_state import (
     SPOT_LIFE,
     SPOT_R,
     SPOT_REACH,
+    SPOT_RING,
+    SPOT_UNTIL,
     SPOT_Z,
     W_DEBRIS,
     W_FIELD,
@@ -44,10 +52,11 @@ from gapwright.study.grounds._drilling_state import (
 )
 
 FORGOTTEN = 1e-6  # of the memory's gain: less than this is not looked at
+NEVER = 1e300  # exposure
 FAR = 3.5  # reaches beyond which a ring remembers nothing
 
 
-@compiled_in_place
+@compiled_within
 def draw_need(s: Setting, num: Array, keys: Bits, counts: Bits) -> float:
     """Exposure, with mean 1, until the field ignites the gap next."""
     need = exponential(keys, counts, IGNITION)
@@ -56,21 +65,95 @@ def draw_need(s: Setting, num: Array, keys: Bits, counts: Bits) -> float:
     return mixture_need(uniform(keys, counts, MIXTURE), need, max(num[GAP_MIN], s.smallest_gap), s.mixture)
 
 
-@compiled_in_place
+@compiled_within
 def hazard_rate(s: Setting, num: Array) -> float:
     """Hazard of one unit of `HAZARD` at 1 V with the debris there is [1/s]."""
     return s.hazard_scale * (1.0 + num[DEBRIS] / s.debris_scale)
 
 
-@compiled_in_place
-def fading(s: Setting, num: Array) -> float:
-    """What is left of the memory's gain."""
-    if num[SPOT_LIFE] <= 0.0 or s.remember.gain <= 0.0:
+@compiled_within
+def memory_rate(s: Setting, w: World, num: Array, flag: Counts) -> float:
+    """Greatest hazard that the memory of the last spark still has, for 1 V [1/s].
+
+    It is that of the last candidate's time: the true one fades below it until the next.
+    """
+    if num[SINCE] >= num[SPOT_UNTIL]:
         return 0.0
-    return s.remember.gain * np.exp(-num[SINCE] / num[SPOT_LIFE])
+    if flag[SPOT_KNOWN] == 0:
+        recall(w, num, flag, flag[SPOT_RING] if flag[SPOT_RING] >= 0 else nearest_ring(w, num))
+    return hazard_rate(s, num) * s.remember.gain * num[BOUND] * num[NEARBY]
 
 
-@compiled_in_place
+@compiled_within
+def remember_from(num: Array, keys: Bits, counts: Bits) -> None:
+    """Draw the first candidate that the memory of the last spark brings from now on."""
+    num[BOUND] = np.exp(-num[SINCE] / num[SPOT_LIFE]) if num[SPOT_LIFE] > 0.0 else 0.0
+    num[AGAIN] = exponential(keys, counts, MEMORY)
+
+
+@compiled_within
+def chances(s: Setting, w: World, num: Array, flag: Counts) -> tuple[float, float, float]:
+    """Exposure that the gap can take before the field or a candidate is due, and what each spends of it.
+
+    Returns (exposure, field's hazard, bound of the memory's hazard), the hazards for 1 V [1/s].
+    """
+    if flag[AT_ONCE] == 1 or num[NEED] <= 0.0:
+        return 0.0, 0.0, 0.0
+    own, extra = hazard_rate(s, num) * num[HAZARD], memory_rate(s, w, num, flag)
+    room = num[NEED] / own if own > 0.0 else NEVER
+    if extra > 0.0:
+        room = min(room, num[AGAIN] / extra)
+    return room, own, extra
+
+
+@compiled_within
+def ignition_phase(
+    s: Setting,
+    w: World,
+    num: Array,
+    flag: Counts,
+    keys: Bits,
+    counts: Bits,
+    exposure: Array,
+    chart: int,
+    ig: int,
+    fg: float,
+    iv: int,
+    fv: float,
+    time: float,
+) -> float:
+    """Phase at which a stretch that takes `time` ignites the gap, -1 if it does not; then it is spent.
+
+    Candidates of the memory come at the rate that it had at the last of them; each is kept with the
+    share of that rate which is left at its own time.
+    """
+    if flag[AT_ONCE] == 1 or num[NEED] <= 0.0:
+        flag[WAY] = W_PLACE if flag[AT_ONCE] == 1 else W_FIELD
+        return 0.0
+    _, own, extra = chances(s, w, num, flag)
+    total = at_phase(exposure, chart, ig, fg, iv, fv, exposure.shape[3] - 1)
+    field = num[NEED] / own if own > 0.0 else NEVER
+    least = min(field, total)
+    while extra > 0.0 and num[AGAIN] < least * extra:
+        at = num[AGAIN] / extra
+        phase = phase_of(exposure, chart, ig, fg, iv, fv, at)
+        since = num[SINCE] + phase * time
+        fade = np.exp(-since / num[SPOT_LIFE])
+        if uniform(keys, counts, MEMORY) * num[BOUND] < fade:
+            flag[WAY] = W_PLACE
+            return phase
+        extra = extra * fade / num[BOUND] if since < num[SPOT_UNTIL] else 0.0
+        num[BOUND] = fade
+        num[AGAIN] = at * extra + exponential(keys, counts, MEMORY)
+    if field <= total:
+        flag[WAY] = W_FIELD
+        return phase_of(exposure, chart, ig, fg, iv, fv, field)
+    num[NEED] -= own * total
+    num[AGAIN] -= extra * total
+    return -1.0
+
+
+@compiled_within
 def recall(w: World, num: Array, flag: Counts, spot: int) -> None:
     """Work out how near each ring is to the last spark's place, from ring `spot` outwards both ways."""
     n = w.sizes[0]
@@ -87,13 +170,13 @@ def recall(w: World, num: Array, flag: Counts, spot: int) -> None:
     flag[SPOT_FIRST], flag[SPOT_LAST], flag[SPOT_KNOWN] = first, last, 1
 
 
-@compiled_in_place
+@compiled_within
 def _is_near(w: World, num: Array, i: int) -> bool:
     dr, dz = w.work_r[i] - num[SPOT_R], w.work_z[i] - num[SPOT_Z]
     return dr * dr + dz * dz < (FAR * num[SPOT_REACH]) ** 2
 
 
-@compiled_in_place
+@compiled_within
 def nearest_ring(w: World, num: Array) -> int:
     """Ring nearest to the last spark's place, of all."""
     best, where = 1e300, 0
@@ -102,52 +185,6 @@ def nearest_ring(w: World, num: Array) -> int:
         if dr * dr + dz * dz < best:
             best, where = dr * dr + dz * dz, i
     return where
-
-
-@compiled_in_place
-def exposure_at(row: Array, phase: float) -> float:
-    """Value of a phase table's row between its points."""
-    x = phase * (row.size - 1)
-    j = min(int(x), row.size - 2)
-    return row[j] + (x - j) * (row[j + 1] - row[j])
-
-
-@compiled_in_place
-def phase_at(row: Array, wanted: float) -> float:
-    """Phase at which a growing row reaches `wanted`."""
-    for j in range(1, row.size):
-        if row[j] >= wanted:
-            rise = row[j] - row[j - 1]
-            part = (wanted - row[j - 1]) / rise if rise > 0.0 else 1.0
-            return (j - 1 + part) / (row.size - 1)
-    return 1.0
-
-
-@compiled_in_place
-def thinned(row: Array, time: float, rate: float, life: float, keys: Bits, counts: Bits) -> float:
-    """Phase at which a fading memory ignites the gap within a stretch, -1 if it does not.
-
-    `row` is the exposure (integral of the voltage's power) at equal phases of a
-    stretch that takes `time`; `rate` is the memory's hazard for a unit of it at the
-    stretch's start, which fades with `life`. The bound follows the fading: after each
-    rejected candidate it is the true rate there.
-    """
-    last = row[row.size - 1]
-    at, bound = 0.0, rate
-    fade = 1.0
-    while bound > 0.0:
-        at += exponential(keys, counts, MEMORY) / bound
-        if at >= last:
-            return -1.0
-        phase = phase_at(row, at)
-        now = np.exp(-phase * time / life)
-        if uniform(keys, counts, MEMORY) * fade < now:
-            return phase
-        fade = now
-        bound = rate * fade
-        if fade < FORGOTTEN:
-            return -1.0
-    return -1.0
 
 
 @compiled_in_place
@@ -163,7 +200,7 @@ def ring_of(weights: Array, first: int, last: int, wanted: float) -> int:
     return where
 
 
-@compiled_in_place
+@compiled_within
 def ring_by_hazard(w: World, num: Array, flag: Counts, wanted: float) -> int:
     """Ring at which the running sum of the hazard reaches `wanted`: near the front first, then beyond."""
     first, stop, last = flag[WORK_FIRST], flag[WORK_STOP], w.sizes[0] - 1
@@ -205,7 +242,7 @@ def around(angle: float, close: float, keys: Bits, counts: Bits) -> float:
     return (angle + turn) % (2.0 * np.pi)
 
 
-@compiled_in_place
+@compiled_within
 def place(s: Setting, w: World, num: Array, flag: Counts, keys: Bits, counts: Bits) -> int:
     """Ring in which the discharge strikes, its angle, and what ignited it.
 

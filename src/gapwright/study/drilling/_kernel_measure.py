@@ -32,6 +32,7 @@ from gapwright.study.grounds._drilling_state import (
     SHAPE,
     SINCE_RESPACE,
     SPOT_KNOWN,
+    SPOT_RING,
     TIP,
     TOOL_FIRST,
     TOOL_STOP,
@@ -232,6 +233,8 @@ def measure(s: Setting, w: World, num: Array, flag: Counts, moved: bool) -> None
         )  # fmt: skip
     num[GAP_VOLUME] = refresh_hazard(s, first, stop, w.state, w.area, w.gap, w.hazard, num)
     flag[SPOT_KNOWN] = 0
+    if changed:
+        flag[SPOT_RING] = -1
     num[SHAPE] = gap_shape(s, first, stop, w.state, w.area, w.gap) + num[FAR_SHAPE]
     num[LEAK] = s.conductivity * num[SHAPE] * (1.0 + 2.0 * num[DEBRIS]) / (1.0 - num[DEBRIS])
     if whole:

@@ -6,7 +6,7 @@ of the drilling, which leaves in time for none to be lost. All numbers in SI uni
 
 import numpy as np
 
-from gapwright.base.compiled import compiled_in_place
+from gapwright.base.compiled import compiled_within
 from gapwright.study.drilling._kernel_electric import F_BREAKDOWN, F_CHARGE, F_DURATION, F_ENERGY, F_PEAK
 from gapwright.study.grounds._drilling_state import (
     ANGLE,
@@ -35,7 +35,7 @@ STEEP = 0.7071  # radial part of a normal above which a ring belongs to a wall
 SPARE = 4096  # rows of sparks that one tick may need
 
 
-@compiled_in_place
+@compiled_within
 def surface_of(w: World, ring: int) -> float:
     """Part of the hole's surface that a ring belongs to: front, side wall or core."""
     lo, hi = max(0, ring - 1), min(w.sizes[0] - 1, ring + 1)
@@ -46,7 +46,7 @@ def surface_of(w: World, ring: int) -> float:
     return SIDE_WALL if dz < 0.0 else CORE
 
 
-@compiled_in_place
+@compiled_within
 def keep_spark(s: Setting, w: World, num: Array, flag: Counts, facts: Array, ring: int, kind: int) -> None:
     """Add a row about a discharge; its volume follows in `keep_volume`."""
     delay = num[IGNITED_AT] - num[RECOVERED_AT]
@@ -74,7 +74,7 @@ def keep_spark(s: Setting, w: World, num: Array, flag: Counts, facts: Array, rin
     flag[SPARK_ROWS] = n + 1
 
 
-@compiled_in_place
+@compiled_within
 def keep_volume(w: World, flag: Counts, volume: float) -> None:
     """Complete the last row with the volume that the spark took [m³]."""
     n = flag[SPARK_ROWS]
@@ -82,7 +82,7 @@ def keep_volume(w: World, flag: Counts, volume: float) -> None:
         w.spark_rows[n - 1, 9] = volume
 
 
-@compiled_in_place
+@compiled_within
 def keep_tick(w: World, num: Array, flag: Counts, waited: float) -> None:
     """Add a row about a control tick; `waited` is the time with the store full and no spark [s]."""
     n = flag[TICK_ROWS]
@@ -105,7 +105,7 @@ def keep_tick(w: World, num: Array, flag: Counts, waited: float) -> None:
     flag[TICK_ROWS] = n + 1
 
 
-@compiled_in_place
+@compiled_within
 def is_full(w: World, flag: Counts) -> bool:
     """Whether the rows must be taken away before another tick."""
     sparks, ticks = w.spark_rows.shape[0], w.tick_rows.shape[0]

@@ -14,6 +14,7 @@ from gapwright.study.grounds._drilling_state import (
     BOILED,
     BOILS,
     C_OPEN,
+    CROWDED,
     DEBRIS,
     DEPTH,
     EXIT,
@@ -24,14 +25,17 @@ from gapwright.study.grounds._drilling_state import (
     HOTTEST_WALL,
     LIFE,
     MEAN,
+    PASSED,
     POWER,
     PROGRESS,
     PROGRESS_AT,
     RUNNING,
     SHAPE,
+    SHORT_BEFORE,
     SHORT_TIME,
     SHORTED,
     SPARK_HEAT,
+    SPARKS_BEFORE,
     STARVED,
     STRIDE,
     THROUGH,
@@ -52,6 +56,8 @@ from gapwright.study.grounds._drilling_state import (
 
 SMOOTH = 0.2  # s over which the power of the discharges is averaged for what it heats
 BOILING_FOR = 10.0  # s for which the wall may be above the boiling point
+ONLY_SHORTS = 0.9  # of the time: a drilling shorted for more has not run out of time but of sparks
+FULL = 1.0 - 1e-9  # of the most debris that the law allows
 
 
 @compiled_in_place
@@ -61,6 +67,8 @@ def settle(s: Setting, w: World, num: Array, flag: Counts) -> int:
     num[VOLT_TOTAL] += num[VOLT_TIME] * s.batch
     sense(s, num, flag)
     num[TIME] += s.tick * s.batch
+    if num[DEBRIS] >= FULL * s.debris_cap:
+        num[CROWDED] += s.tick * s.batch
     num[DEBRIS] = debris_after(num[DEBRIS], s.tick, 0.0, 1.0, num[LIFE], s.debris_cap)
     warm(s, num)
     w.class_time[C_OPEN] += num[WAITING] * s.batch
@@ -68,6 +76,8 @@ def settle(s: Setting, w: World, num: Array, flag: Counts) -> int:
     if num[FRONT] > num[PROGRESS] + 1e-6:
         num[PROGRESS] = num[FRONT]
         num[PROGRESS_AT] = num[TIME]
+        num[SHORT_BEFORE] = num[SHORT_TIME]
+        num[SPARKS_BEFORE] = flag[PASSED]
     return ending(s, num, num[FRONT], num[TIP])
 
 
@@ -114,11 +124,12 @@ def ending(s: Setting, num: Array, front: float, worn: float) -> int:
     if worn > s.length - s.thickness:
         return USED_UP
     if num[TIME] >= s.time_limit:
-        return TIMED_OUT
+        return SHORTED if num[SHORT_TIME] * s.batch > ONLY_SHORTS * num[TIME] else TIMED_OUT
     if num[BOILED] > BOILING_FOR:
         return BOILS
-    if num[EXIT] == 0.0 and num[TIME] - num[PROGRESS_AT] > s.patience * s.batch:
-        return SHORTED if num[SHORT_TIME] * s.batch > 0.5 * num[TIME] else STARVED
+    still = num[TIME] - num[PROGRESS_AT]
+    if num[EXIT] == 0.0 and still > s.patience:
+        return SHORTED if (num[SHORT_TIME] - num[SHORT_BEFORE]) * s.batch > 0.5 * still else STARVED
     return RUNNING
 
 

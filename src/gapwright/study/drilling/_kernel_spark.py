@@ -5,7 +5,7 @@ All numbers in SI units; see `_drilling_state` for the arrays.
 
 import numpy as np
 
-from gapwright.base.compiled import compiled_in_place
+from gapwright.base.compiled import compiled_in_place, compiled_within
 from gapwright.gap._kernel import breakdown_share, class_code
 from gapwright.hole._kernel import ring_area
 from gapwright.hole._kernel_carve import carve, due
@@ -44,6 +44,7 @@ from gapwright.study.grounds._drilling_state import (
     SPOT_LIFE,
     SPOT_R,
     SPOT_REACH,
+    SPOT_RING,
     SPOT_UNTIL,
     SPOT_Z,
     TIME,
@@ -107,7 +108,7 @@ def gap_shape(s: Setting, first: int, stop: int, state: Marks, area: Array, gap:
     return total
 
 
-@compiled_in_place
+@compiled_within
 def class_of(s: Setting, flag: Counts, breakdown: float, duration: float) -> int:
     """Class of a discharge by its breakdown voltage, normalised between burning and open voltage.
 
@@ -127,14 +128,14 @@ def class_of(s: Setting, flag: Counts, breakdown: float, duration: float) -> int
     return class_code(share, NORMAL_FROM, PARTIAL_FROM, arcs)
 
 
-@compiled_in_place
+@compiled_within
 def crater_volume(s: Setting, energy: float, keys: Bits, counts: Bits) -> float:
     """Volume that one effective discharge takes from the workpiece [m³]."""
     each = removal_per_energy(s.removal_chance, energy, s.law) if s.liquid > 0.0 else s.contact_removal
     return scattered(each * s.factors * energy, normal(keys, counts, SCATTER), s.scatter)
 
 
-@compiled_in_place
+@compiled_within
 def erode(s: Setting, w: World, ring: int, volume: float, width: float, num: Array) -> tuple[int, int]:
     """Take `volume` off the workpiece at `ring` and its share off the electrode beside it."""
     first, last, taken = carve(
@@ -156,7 +157,7 @@ def erode(s: Setting, w: World, ring: int, volume: float, width: float, num: Arr
     return first, last
 
 
-@compiled_in_place
+@compiled_within
 def refresh_near(s: Setting, w: World, first: int, last: int, num: Array, flag: Counts) -> None:
     """Recompute areas, gaps and hazards of the rings that a discharge moved."""
     n = w.sizes[0]
@@ -175,7 +176,7 @@ def refresh_near(s: Setting, w: World, first: int, last: int, num: Array, flag: 
             num[FAR_HAZARD] += w.hazard[i] - before
 
 
-@compiled_in_place
+@compiled_within
 def record(
     w: World, num: Array, flag: Counts, keys: Bits, counts: Bits, facts: Array, log: Array, ring: int
 ) -> None:
@@ -196,7 +197,7 @@ def record(
     flag[LOGGED] = min(flag[LOGGED] + 1, log.shape[0])
 
 
-@compiled_in_place
+@compiled_within
 def take_metal(
     s: Setting, w: World, num: Array, flag: Counts, keys: Bits, counts: Bits, ring: int, energy: float
 ) -> None:
@@ -214,7 +215,7 @@ def take_metal(
     num[DEBRIS] = min(s.debris_cap, num[DEBRIS] + added)
 
 
-@compiled_in_place
+@compiled_within
 def leave_mark(s: Setting, w: World, num: Array, flag: Counts, facts: Array, ring: int) -> None:
     """Remember where the discharge struck, how far that reaches and how fast it is forgotten."""
     num[SPOT_R], num[SPOT_Z], num[SPOT_ANGLE] = w.work_r[ring], w.work_z[ring], num[ANGLE]
@@ -225,10 +226,10 @@ def leave_mark(s: Setting, w: World, num: Array, flag: Counts, facts: Array, rin
     if s.remember.gain > FORGOTTEN:
         num[SPOT_UNTIL] = num[SPOT_LIFE] * np.log(s.remember.gain / FORGOTTEN)
     num[NEARBY] = 0.0
-    flag[SPOT_KNOWN] = 0
+    flag[SPOT_KNOWN], flag[SPOT_RING] = 0, ring
 
 
-@compiled_in_place
+@compiled_within
 def strike(
     s: Setting, w: World, num: Array, flag: Counts, keys: Bits, counts: Bits, facts: Array, log: Array
 ) -> float:

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from gapwright.base.compiled import compiled, compiled_in_place
+from gapwright.base.compiled import compiled, compiled_within
 from gapwright.study.grounds._drilling_state import Array
 
 
@@ -28,7 +28,7 @@ def phase_integral(segment_time: Array, segment_volts: Array, exponent: float, f
     return table
 
 
-@compiled_in_place
+@compiled_within
 def weights(grid_volts: Array, grid_leaks: Array, volts: float, leak: float) -> tuple[int, float, int, float]:
     """Cell and fraction of (leak, volts) in the charge map's grid."""
     nv, ng = grid_volts.size, grid_leaks.size
@@ -41,7 +41,7 @@ def weights(grid_volts: Array, grid_leaks: Array, volts: float, leak: float) -> 
     return ig, min(1.0, max(0.0, fg)), iv, x - iv
 
 
-@compiled_in_place
+@compiled_within
 def at_phase(table: Array, chart: int, ig: int, fg: float, iv: int, fv: float, j: int) -> float:
     """Value of a phase table between its grid points."""
     low = (1.0 - fv) * table[chart, ig, iv, j] + fv * table[chart, ig, iv + 1, j]
@@ -49,7 +49,7 @@ def at_phase(table: Array, chart: int, ig: int, fg: float, iv: int, fv: float, j
     return (1.0 - fg) * low + fg * high
 
 
-@compiled_in_place
+@compiled_within
 def phase_of(table: Array, chart: int, ig: int, fg: float, iv: int, fv: float, wanted: float) -> float:
     """Phase (0 to 1) at which a growing phase table reaches `wanted`."""
     nj = table.shape[3]

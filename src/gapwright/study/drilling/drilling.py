@@ -8,17 +8,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gapwright.base.units import Joules, Metres, Seconds
+from gapwright.circuit.map._map_kernel import MapArrays
 from gapwright.circuit.map.charge_map import FACT_COLUMNS, ChargeMap
 from gapwright.hole._kernel import METAL
 from gapwright.hole._kernel_gap import refresh_gaps
 from gapwright.hole.shape import Chain, flat_face, new_electrode
 from gapwright.motion._kernel import RING
 from gapwright.study.drilling._kernel_drilling import drill
+from gapwright.study.drilling._kernel_leaps import fill_leaps, leap_rooms
 from gapwright.study.drilling._kernel_tables import phase_integral
 from gapwright.study.drilling.records_kept import WAYS, Wanted, rooms, take
 from gapwright.study.grounds import _drilling_state as state
 from gapwright.study.grounds._draws import PURPOSES, stream_keys
-from gapwright.study.grounds._drilling_state import Array, Counts, Setting, World
+from gapwright.study.grounds._drilling_state import Array, Counts, Marks, Setting, World
 
 START = 60e-6
 """Distance above the work at which a drilling begins, after touching off and backing away [m]."""
@@ -135,7 +137,7 @@ class Tip:
     edge: Metres = 0.0
 
 
-def _world(setting: Setting, tip: Tip, wanted: Wanted | None, phases: int) -> World:
+def _world(setting: Setting, tip: Tip, wanted: Wanted | None, leaps: Array, goes: Marks) -> World:
     """New face and new electrode, with room for the points that wear adds."""
     spacing = setting.spacing
     spark_rows, tick_rows = rooms(wanted)
@@ -160,7 +162,8 @@ def _world(setting: Setting, tip: Tip, wanted: Wanted | None, phases: int) -> Wo
         area=np.zeros(points),
         hazard=np.zeros(points),
         memory=np.zeros(points),
-        row=np.zeros(phases),
+        leaps=leaps,
+        goes=goes,
         cap=np.zeros(max(points, tools)),
         way_count=np.zeros(len(WAYS)),
         class_count=np.zeros(len(state.CLASSES)),
@@ -169,6 +172,16 @@ def _world(setting: Setting, tip: Tip, wanted: Wanted | None, phases: int) -> Wo
         spark_rows=spark_rows,
         tick_rows=tick_rows,
     )
+
+
+def _tables(setting: Setting, m: MapArrays) -> tuple[Array, Array, Array, Array, Marks]:
+    """What a member's stretches do to the gap by phase (exposure, voltage, time fit to ignite), and leaps."""
+    exposure = phase_integral(m.time, m.gap_volts, setting.exponent, setting.hazard_floor)
+    volt_time = phase_integral(m.time, m.gap_volts, 1.0, 0.0)
+    ready_time = phase_integral(m.time, m.gap_volts, 0.0, setting.hazard_floor)
+    leaps, goes = leap_rooms(m)
+    fill_leaps(m, exposure, volt_time, ready_time, leaps, goes)
+    return exposure, volt_time, ready_time, leaps, goes
 
 
 def _padded(points: NDArray[np.float64], room: int) -> NDArray[np.float64]:
@@ -234,12 +247,10 @@ def course(
     """
     film = Film(watch.frames)
     m = charge.arrays
-    world = _world(setting, tip, watch.wanted, m.gap_volts.shape[3])
+    exposure, volt_time, ready_time, leaps, goes = _tables(setting, m)
+    world = _world(setting, tip, watch.wanted, leaps, goes)
     num, flag, axis_state = _start(setting, charge, int(setting.axis.lag / setting.tick) + 2)
     signs = np.array([1.0 if meter.role == "in" else -1.0 for meter in charge.meters])
-    exposure = phase_integral(m.time, m.gap_volts, setting.exponent, setting.hazard_floor)
-    volt_time = phase_integral(m.time, m.gap_volts, 1.0, 0.0)
-    ready_time = phase_integral(m.time, m.gap_volts, 0.0, setting.hazard_floor)
     keys, counts = stream_keys(luck.seed, max(luck.member, 0), luck.hole), np.zeros(PURPOSES, dtype=np.uint64)
     energy, scratch, facts = np.zeros((2, len(signs))), np.zeros(len(signs)), np.zeros(FACT_COLUMNS)
     log, trace = np.zeros((LOGGED, 7)), np.zeros((TRACED, 3))

@@ -13,19 +13,22 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gapwright.base.quantity import printed_quantity
-from gapwright.base.units import Metres, Number
+from gapwright.base.units import Metres, Number, PerSecond, Seconds
 from gapwright.motion.loop import MOST_CAREFUL, is_stable, largest_gain, loop_product, step_hazard_ratio
 from gapwright.study.drilling.tick_history import History
 from gapwright.study.generator.network import network
 from gapwright.study.generator.scenes import fill_time, gap_of, start_up
-from gapwright.study.grounds.assemble import HAZARD_HEADROOM, Bench, usual
+from gapwright.study.grounds.assemble import HAZARD_HEADROOM, Bench, swept_bore, swept_diameter, usual
 from gapwright.study.grounds.outcome import GapLoop
+from gapwright.study.grounds.uncertain import Member, field_name
 
 SLICES = 4000
 LONG_ENOUGH = 2.0
 """Times the filling takes, over which the curve is followed; then the store is taken to be full."""
 LEAST, MOST = -30.0, 30.0
 """Logarithms of the hazard between which the one of the set point is sought."""
+FAR_BEYOND = 100.0
+"""Product of gain, slope and lag beyond which its number tells nothing more."""
 LARGEST_STEP = 3.0
 """Factor on the hazard above which one step of the axis is worth a remark."""
 
@@ -44,7 +47,8 @@ class Filling:
 def gap_loop(made: Bench, history: History) -> GapLoop | None:
     """Stability of the gap loop at the working gap of a drilling.
 
-    None by contact, if it never worked, or for a controller whose loop has no such margin (`has_margin`).
+    None by contact, for a set point out of reach, or for a controller whose loop has no such margin
+    (`has_margin`). Where the drilling never worked, the gap that the set point asks for stands in.
 
     Parameters
     ----------
@@ -53,16 +57,14 @@ def gap_loop(made: Bench, history: History) -> GapLoop | None:
     history
         What the drilling did.
     """
-    gap = working_gap(history)
-    if made.dry or gap is None or not has_margin(made):
+    if made.dry or not has_margin(made):
         return None
-    exponent = usual(made, "ignition-exponent")
-    sensitivity = voltage_sensitivity(filling(made, exponent), made.rig.controller.set_point)
-    if sensitivity is None:
+    point = operating_point(made)
+    if point is None:
         return None
-    rig = made.rig
-    slope = exponent * sensitivity / gap
-    lag = rig.controller.filter_time + rig.controller.sample_time + rig.axis.lag
+    rig, lag = made.rig, loop_lag(made)
+    gap, exponent = working_gap(history) or clean_gap(made, point.hazard), usual(made, "ignition-exponent")
+    slope = exponent * point.sensitivity / gap
     product = loop_product(rig.controller.gain, sensor_slope=slope, lag=lag)
     step = step_hazard_ratio(gap, step=rig.axis.resolution, exponent=exponent)
     return GapLoop(
@@ -75,6 +77,11 @@ def gap_loop(made: Bench, history: History) -> GapLoop | None:
         calm_gain_m_per_s=largest_gain(slope, lag=lag),
         words=in_words(product, largest_gain(slope, lag=lag), step, resolution=rig.axis.resolution, gap=gap),
     )
+
+
+def loop_lag(made: Bench) -> Seconds:
+    """Lag of filter, control and axis together."""
+    return made.rig.controller.filter_time + made.rig.controller.sample_time + made.rig.axis.lag
 
 
 def has_margin(made: Bench) -> bool:
@@ -124,7 +131,7 @@ def filling(made: Bench, exponent: Number) -> Filling:
     return Filling(time=wave.times, share=share, exponent=exponent, exposure=np.cumsum(weight) * step)
 
 
-def mean_share(curve: Filling, hazard: Number) -> Number:
+def mean_share(curve: Filling, hazard: PerSecond) -> Number:
     """Mean gap voltage as a share of the open voltage, where a full store ignites `hazard` times a second.
 
     Parameters
@@ -132,7 +139,7 @@ def mean_share(curve: Filling, hazard: Number) -> Number:
     curve
         The filling curve.
     hazard
-        Ignitions a second at the open voltage, above 0.
+        Ignitions a second at the open voltage, above 0. [1/s]
 
     Returns
     -------
@@ -147,8 +154,56 @@ def mean_share(curve: Filling, hazard: Number) -> Number:
     return float((np.dot(curve.share, alive) * step + last * rest) / (alive.sum() * step + rest))
 
 
-def voltage_sensitivity(curve: Filling, set_point: Number) -> Number | None:
-    """Fall of the mean share for each unit of the hazard's logarithm, at the set point; None out of reach.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OperatingPoint:
+    """What a set point asks of the gap, and how the mean share answers there."""
+
+    hazard: PerSecond
+    """Ignitions a second at the open voltage."""
+    sensitivity: Number
+    """Fall of the mean share for each unit of the hazard's logarithm."""
+
+
+def operating_point(made: Bench) -> OperatingPoint | None:
+    """Where the controller's set point holds the gap; None out of reach.
+
+    Parameters
+    ----------
+    made
+        Rig and job with their facts; in a liquid.
+    """
+    curve = filling(made, usual(made, "ignition-exponent"))
+    hazard = hazard_for(curve, made.rig.controller.set_point)
+    if hazard is None:
+        return None
+    return OperatingPoint(hazard=hazard, sensitivity=voltage_sensitivity(curve, hazard))
+
+
+def clean_gap(made: Bench, hazard: PerSecond, member: Member | None = None) -> Metres:
+    """Even gap without debris at which the liquid ignites so often at the open voltage.
+
+    Parameters
+    ----------
+    made
+        Rig and job with their facts; in a liquid.
+    hazard
+        Ignitions a second at the open voltage, above 0. [1/s]
+    member
+        A draw of the uncertain constants; the usual ones if not given.
+
+    Returns
+    -------
+    gap
+        Width, above 0. [m]
+    """
+    area = 0.25 * np.pi * (swept_diameter(made.rig) ** 2 - swept_bore(made.rig) ** 2)
+    once = usual(made, "ignition-time", member) * usual(made, "ignition-area") * hazard / area
+    field = usual(made, field_name(made.rig), member)
+    return float(made.ceiling / (field * once ** (1.0 / usual(made, "ignition-exponent", member))))
+
+
+def hazard_for(curve: Filling, set_point: Number) -> PerSecond | None:
+    """Ignitions a second at the open voltage under which the mean share is the wanted one; None out of reach.
 
     Parameters
     ----------
@@ -159,8 +214,8 @@ def voltage_sensitivity(curve: Filling, set_point: Number) -> Number | None:
 
     Returns
     -------
-    sensitivity
-        Above 0, since a stronger hazard ignites sooner.
+    hazard
+        Above 0. [1/s]
     """
     low, high = LEAST, MOST
     if not mean_share(curve, exp(high)) < set_point < mean_share(curve, exp(low)):
@@ -168,8 +223,31 @@ def voltage_sensitivity(curve: Filling, set_point: Number) -> Number | None:
     while high - low > 1e-6:
         middle = 0.5 * (low + high)
         low, high = (middle, high) if mean_share(curve, exp(middle)) > set_point else (low, middle)
-    near = 0.05
-    return (mean_share(curve, exp(low - near)) - mean_share(curve, exp(low + near))) / (2.0 * near)
+    return exp(low)
+
+
+def voltage_sensitivity(curve: Filling, hazard: PerSecond) -> Number:
+    """Fall of the mean share for each unit of the hazard's logarithm.
+
+    Parameters
+    ----------
+    curve
+        The filling curve.
+    hazard
+        Ignitions a second at the open voltage, above 0. [1/s]
+
+    Returns
+    -------
+    sensitivity
+        Above 0, since a stronger hazard ignites sooner.
+    """
+    near = exp(0.05)
+    return (mean_share(curve, hazard / near) - mean_share(curve, hazard * near)) / 0.1
+
+
+def product_text(product: Number) -> str:
+    """Product of gain, slope and lag as a person says it; of what is far beyond the limit, only that."""
+    return f"{product:.2g}" if product < FAR_BEYOND else f"over {FAR_BEYOND:g}"
 
 
 def in_words(product: Number, calm: float, step: Number, *, resolution: Metres, gap: Metres) -> str:
@@ -186,17 +264,17 @@ def in_words(product: Number, calm: float, step: Number, *, resolution: Metres, 
     resolution, gap
         Of the axis; at which the drilling works. [m]
     """
-    limit = 0.5 * np.pi
+    limit, found = 0.5 * np.pi, f"gain times slope times lag is {product_text(product)}"
     if product <= MOST_CAREFUL:
-        said = f"The gap loop is calm: gain times slope times lag is {product:.2g}, at most {MOST_CAREFUL:g}"
+        said = f"The gap loop is calm: {found}, at most {MOST_CAREFUL:g}"
     elif is_stable(product):
         said = (
-            f"The gap loop is stable but restless: gain times slope times lag is {product:.2g}, calm up to "
+            f"The gap loop is stable but restless: {found}, calm up to "
             f"{MOST_CAREFUL:g}, unstable from {limit:.3g}; a gain of {printed_quantity(calm, 'm/s')} calms it"
         )
     else:
         said = (
-            f"The gap loop is unstable: gain times slope times lag is {product:.2g}, above {limit:.3g}; "
+            f"The gap loop is unstable: {found}, above {limit:.3g}; "
             f"a gain of {printed_quantity(calm, 'm/s')} or less lag calms it"
         )
     if step > LARGEST_STEP:

@@ -20,7 +20,7 @@ from gapwright.study.grounds.uncertain import Member
 from gapwright.thermal.finish import recast_depth, roughness
 
 COARSE, FINE = 8, 1
-"""Sparks that one simulated spark stands for, in the members that give the bands and in the one shown."""
+"""Sparks that one simulated spark stands for: at most in members that give the bands; in the one shown."""
 COARSE_DRY, FINE_DRY = 64, 16
 """The same for rigs that spark by contact, where thousands of control ticks pass for every micrometre."""
 

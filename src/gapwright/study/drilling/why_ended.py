@@ -1,6 +1,7 @@
 """Why a drilling ended, with the number that decided it."""
 
 from gapwright.base.quantity import printed_quantity
+from gapwright.base.units import Number, Seconds
 from gapwright.study.drilling._kernel_drilling import STANDING_ROW
 from gapwright.study.drilling._kernel_settling import BOILING_FOR
 from gapwright.study.drilling.drilling import Course
@@ -38,15 +39,29 @@ def _patience(made: Bench) -> str:
     return printed_quantity(PATIENCE_DRY if made.dry else PATIENCE, "s")
 
 
+def _rate(count: Number, time: Seconds) -> str:
+    return f"{count / time if time > 0.0 else 0.0:.3g} sparks a second"
+
+
 def _no_progress(made: Bench, done: Course) -> str:
-    depth = printed_quantity(done.depth, "m", digits=3)
-    rate = done.sparks / done.time
-    return f"{_patience(made)} without a micrometre of progress at {depth}, with {rate:.3g} sparks a second"
+    depth, num = printed_quantity(done.depth, "m", digits=3), done.numbers
+    since = done.time - float(num[state.PROGRESS_AT])
+    rate = _rate(done.sparks - float(num[state.SPARKS_BEFORE]) * done.batch, since)
+    return f"{_patience(made)} without a micrometre of progress at {depth}, with {rate} in that time"
+
+
+def _short_share(done: Course) -> Number:
+    return float(done.numbers[state.SHORT_TIME]) * done.batch / done.time
 
 
 def _shorted(made: Bench, done: Course) -> str:
-    share = float(done.numbers[state.SHORT_TIME]) * done.batch / done.time
-    return f"shorted {100 * share:.0f} % of its time, and {_patience(made)} without a micrometre of progress"
+    depth, num = printed_quantity(done.depth, "m", digits=3), done.numbers
+    if done.time >= _limit(made):
+        return f"shorted {100 * _short_share(done):.0f} % of {_allowed(made)}, and {depth} reached in it"
+    since = done.time - float(num[state.PROGRESS_AT])
+    shorted = float(num[state.SHORT_TIME] - num[state.SHORT_BEFORE]) * done.batch
+    share = shorted / since if since > 0.0 else 0.0
+    return f"shorted {100 * share:.0f} % of {_patience(made)} without a micrometre of progress at {depth}"
 
 
 def _arc(made: Bench, _done: Course) -> str:
@@ -59,9 +74,22 @@ def _worn(made: Bench, done: Course) -> str:
     return f"{gone} worn off at {printed_quantity(done.depth, 'm', digits=3)}, where {whole} can be used"
 
 
+def _limit(made: Bench) -> Seconds:
+    return made.job.limits.time or LONGEST_DRILLING
+
+
+def _allowed(made: Bench) -> str:
+    """The time limit in words: the job's, or how long a forecast follows a drilling."""
+    said = "allowed" if made.job.limits.time else "that a forecast follows a drilling"
+    return f"the {printed_quantity(_limit(made), 's')} {said}"
+
+
 def _late(made: Bench, done: Course) -> str:
-    limit = printed_quantity(made.job.limits.time or LONGEST_DRILLING, "s")
-    return f"{limit} allowed, and {printed_quantity(done.depth, 'm', digits=3)} reached in it"
+    depth = printed_quantity(done.depth, "m", digits=3)
+    return (
+        f"{depth} reached in {_allowed(made)}, with {_rate(done.sparks, done.time)} "
+        f"and shorts for {100 * _short_share(done):.0f} % of the time"
+    )
 
 
 def _boiled(made: Bench, done: Course) -> str:

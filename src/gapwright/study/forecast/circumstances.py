@@ -10,7 +10,9 @@ from gapwright.circuit.engine.engine import run
 from gapwright.circuit.stages.generators import GAP
 from gapwright.rig.generator import Relaxation, StepUp, short_circuit_current
 from gapwright.study.drilling.one_member import MemberResult
-from gapwright.study.forecast.drilling_remarks import drilling_remarks, flow_excess
+from gapwright.study.drilling.why_ended import deciding_number
+from gapwright.study.forecast.beyond_laws import debris_excess, flow_excess, heat_excess
+from gapwright.study.forecast.drilling_remarks import drilling_remarks
 from gapwright.study.forecast.ignition import what_a_liquid_changes
 from gapwright.study.forecast.readings import ReadingFigures
 from gapwright.study.forecast.size_kept import size_in_words
@@ -19,6 +21,7 @@ from gapwright.study.generator.network import network, switched_on
 from gapwright.study.grounds import _drilling_state as state
 from gapwright.study.grounds.assemble import Bench, swept_bore, swept_diameter, usual
 from gapwright.study.grounds.bands import banded, end_error
+from gapwright.study.grounds.ledger import LEAKAGE, booked
 from gapwright.study.grounds.outcome import Excess
 from gapwright.study.grounds.stress import Stress
 from gapwright.study.grounds.uncertain import uncertain_constants
@@ -41,7 +44,7 @@ def stress(made: Bench, fine: MemberResult) -> Stress:
     coil = ran.meters[netlist.coil].highest_current if netlist.coil else None
     gap = netlist.gap.name if netlist.gap else GAP
     sparks = ran.sparks
-    leaked = _metered_power(fine, "leakage") / max(fine.figure["mean_volts"], 1e-9)
+    leaked = _metered_power(fine, LEAKAGE) / max(fine.figure["mean_volts"], 1e-9)
     farads = generator.capacitor.capacitance
     return Stress(
         store_volts=max(made.ceiling, ran.meters[netlist.store].highest_voltage),
@@ -75,10 +78,7 @@ def feed_into_arc(made: Bench) -> float:
 
 def _metered_power(fine: MemberResult, account: str) -> float:
     """Mean power under a heading over the drilling shown [W]."""
-    metered = fine.metered
-    total = metered.sparking + metered.shorted
-    booked = sum(e for m, e in zip(metered.meters, total, strict=True) if m.account == account)
-    return float(booked) / metered.duration
+    return booked(fine.metered, account) / fine.metered.duration
 
 
 def figures_of_readings(made: Bench, fine: MemberResult, coarse: Sequence[MemberResult]) -> ReadingFigures:
@@ -98,6 +98,7 @@ def remarks(made: Bench, fine: MemberResult, coarse: Sequence[MemberResult]) -> 
     """What a reader should know about this forecast, in full sentences."""
     said = [what_a_liquid_changes(made)] if made.dry else []
     said += drilling_remarks(made, fine.course)
+    said += _unfinished(made, coarse)
     said.append(_surety(coarse))
     said += [text for text in (size_in_words(made.job, coarse),) if text]
     unused = _unused_priors(made)
@@ -110,6 +111,19 @@ def remarks(made: Bench, fine: MemberResult, coarse: Sequence[MemberResult]) -> 
             f"and {duration_text(fine.course.time * made.job.hole.count)} of drilling, each hole by itself."
         )
     return tuple(said)
+
+
+def _unfinished(made: Bench, coarse: Sequence[MemberResult]) -> list[str]:
+    """For every reason why members did not finish: how many, and the number that decided one of them."""
+    found: dict[str, list[MemberResult]] = {}
+    for each in coarse:
+        if not each.course.gets_through:
+            found.setdefault(each.course.ended, []).append(each)
+    return [
+        f"{len(those)} of {len(coarse)} members ended, {reason}; one of them: "
+        f"{deciding_number(made, those[0].course)}."
+        for reason, those in sorted(found.items())
+    ]
 
 
 def _surety(coarse: Sequence[MemberResult]) -> str:
@@ -176,6 +190,8 @@ def excesses(made: Bench, coarse: Sequence[MemberResult]) -> tuple[Excess, ...]:
             )
         )
     found += flow_excess(made, max(coarse, key=_flow).course)
+    found += heat_excess(made, [r.course for r in coarse])
+    found += debris_excess([r.course for r in coarse])
     return tuple(found)
 
 

@@ -1,14 +1,13 @@
 """What a reader should know about how the drilling shown went: ignition, warmth, sheets, liquid, lifts."""
 
 from collections.abc import Iterator
-from math import pi
+from math import inf, pi
 
 from gapwright.base.quantity import printed_quantity
 from gapwright.gap.breaking import safe_voltage_rise
-from gapwright.gap.flushing import TURBULENT_FROM, reynolds_number
 from gapwright.hole.sheet import clamped_deflection
 from gapwright.rig.generator import short_circuit_current
-from gapwright.rig.setup import bore_diameter, flushing_pressure, flute_share
+from gapwright.rig.setup import flushing_pressure, flute_share
 from gapwright.study.drilling.drilling import Course
 from gapwright.study.drilling.gap_margin import has_margin
 from gapwright.study.drilling.records_kept import WAYS
@@ -16,7 +15,6 @@ from gapwright.study.drilling.why_ended import deciding_number
 from gapwright.study.grounds import _drilling_state as state
 from gapwright.study.grounds.assemble import Bench, swept_diameter, usual
 from gapwright.study.grounds.limit_words import celsius_text
-from gapwright.study.grounds.outcome import Excess
 
 SHEET = 1.0
 """Thickness, in diameters of the electrode, below which a workpiece is spoken of as a sheet."""
@@ -90,14 +88,17 @@ def _warmth(made: Bench, done: Course) -> Iterator[str]:
     if made.dry:
         yield f"The hole's wall reaches about {celsius_text(wall)} between sparks."
         return
-    said = f"The liquid in the gap reaches about {celsius_text(gap)} and the hole's wall {celsius_text(wall)}"
-    if not made.liquid.knows("boiling_point") or max(gap, wall) < made.liquid.fact("boiling_point").value:
-        yield f"{said}."
+    boiling = made.liquid.fact("boiling_point").value if made.liquid.knows("boiling_point") else inf
+    if max(gap, wall) < boiling:
+        yield (
+            f"The liquid in the gap reaches about {celsius_text(gap)} and the hole's wall "
+            f"{celsius_text(wall)}."
+        )
         return
-    boils = celsius_text(made.liquid.fact("boiling_point").value)
     yield (
-        f"{said}: above {boils} it boils, and sparks then burn in vapour. Press more liquid through, lift "
-        f"the electrode, or take smaller sparks."
+        f"The liquid in the gap boils at {celsius_text(boiling)}: the heat of the sparks would take it to "
+        f"about {celsius_text(gap)}, and takes the hole's wall to {celsius_text(wall)}. Sparks then burn in "
+        f"vapour. Press more liquid through, lift the electrode, or take smaller sparks."
     )
 
 
@@ -158,29 +159,3 @@ def _margin(made: Bench, _done: Course) -> Iterator[str]:
 def _jet(made: Bench, _done: Course) -> Iterator[str]:
     if made.rig.setup.flushing.kind == "side-jet":
         yield "How hard a side jet presses is not part of the forecast; what it does is in the flushing time."
-
-
-def flow_excess(made: Bench, done: Course) -> list[Excess]:
-    """Whether the flow through the bore leaves the range of its law.
-
-    Parameters
-    ----------
-    made
-        Rig and job with their facts.
-    done
-        What a drilling did.
-    """
-    flow, bore = float(done.numbers[state.FLOW]), bore_diameter(made.rig.setup.electrode)
-    if flow <= 0.0:
-        return []
-    number = reynolds_number(
-        flow, bore=bore, viscosity=made.liquid.viscosity.value, density=made.liquid.density.value
-    )
-    if number < TURBULENT_FROM:
-        return []
-    return [
-        Excess(
-            law="laminar flow through the bore",
-            how_far=f"Reynolds number {number:.0f}, the law holds to {TURBULENT_FROM:g}; true flow is less",
-        )
-    ]

@@ -11,8 +11,6 @@ from gapwright.facts.priors import Prior
 from gapwright.rig.job import Job
 from gapwright.rig.rig import Rig
 from gapwright.study.drilling.one_member import (
-    COARSE,
-    COARSE_DRY,
     FINE,
     FINE_DRY,
     MemberResult,
@@ -21,6 +19,7 @@ from gapwright.study.drilling.one_member import (
     typical_spark_energy,
 )
 from gapwright.study.drilling.recorder import NOTHING, Asked, Recorded, Recorder
+from gapwright.study.drilling.time_lapse import pace
 from gapwright.study.forecast.hole_row import Row, RowTask, drill_row, hole_row
 from gapwright.study.forecast.verdict import duration_text
 from gapwright.study.generator.network import charge_map_of
@@ -125,7 +124,7 @@ def _row(made: Bench, constants: dict[str, Prior], work: Work) -> HoleRow:
     heard = Heard(work.progress, members * work.in_a_row)
     heard.say(0, "mapping the generator")
     charge = charge_map_of(made, progress=heard.beforehand)
-    energy = typical_spark_energy(charge, made)
+    energy, lapse = typical_spark_energy(charge, made), pace(made)
     said = f"{work.in_a_row} holes in a row, drilled {members} times over: holes"
     heard.say(0, said)
 
@@ -139,7 +138,7 @@ def _row(made: Bench, constants: dict[str, Prior], work: Work) -> HoleRow:
                 charge=charge,
                 member=member,
                 seed=work.seed,
-                batch=COARSE_DRY if made.dry else COARSE,
+                batch=lapse.sparks_for_one(member),
                 shown=False,
                 spark_energy=energy,
                 progress=heard_hole,
@@ -163,9 +162,7 @@ def _drilled(
     heard.say(0, "mapping the generator; the first time here its kernels are compiled, a minute or two")
     charge = charge_map_of(made, progress=heard.beforehand)
     energy = typical_spark_energy(charge, made)
-    middle = median_member(constants)
-
-    few, many = (FINE_DRY, COARSE_DRY) if made.dry else (FINE, COARSE)
+    middle, lapse, few = median_member(constants), pace(made), FINE_DRY if made.dry else FINE
 
     def task(member: Member, heard: Progress = silent, *, shown: bool = False) -> Task:
         return Task(
@@ -173,7 +170,7 @@ def _drilled(
             charge=charge,
             member=member,
             seed=work.seed,
-            batch=few if shown else many,
+            batch=few if shown else lapse.sparks_for_one(member),
             shown=shown,
             spark_energy=energy,
             progress=heard,

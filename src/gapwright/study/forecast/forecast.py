@@ -6,6 +6,7 @@ from dataclasses import replace
 from math import nan
 
 from gapwright.base.progress import Progress, silent
+from gapwright.base.units import Metres
 from gapwright.rig.job import Job
 from gapwright.rig.rig import Rig
 from gapwright.study.cautions.cautions import cautions
@@ -55,7 +56,6 @@ __all__ = [
     "forecast_of",
     "one_after_another",
     "said",
-    "with_gap",
 ]
 
 SCHEMA = 1
@@ -99,24 +99,23 @@ def said(done: Drillings, *, seed: int) -> Forecast:
     BalanceFault
         If the ledger does not close.
     """
-    found = forecast_of(done.made, done.fine, done.coarse, seed=seed)
-    return replace(with_gap(found, done.made, done.recorded.history), row=done.row)
+    found = forecast_of(done.made, done.fine, done.coarse, seed=seed, history=done.recorded.history)
+    return replace(found, row=done.row)
 
 
-def with_gap(found: Forecast, made: Bench, history: History) -> Forecast:
-    """A forecast with what the history of its drilling says of the gap: its loop, and what ignites in it."""
-    return replace(
-        found,
-        gap_loop=gap_loop(made, history),
-        ignition=ignition_in_words(made, working_gap(history)),
-    )
-
-
-def forecast_of(made: Bench, fine: MemberResult, coarse: Sequence[MemberResult], *, seed: int) -> Forecast:
-    """Everything the drillings say, put together."""
+def forecast_of(
+    made: Bench,
+    fine: MemberResult,
+    coarse: Sequence[MemberResult],
+    *,
+    seed: int,
+    history: History | None = None,
+) -> Forecast:
+    """Everything the drillings say, put together; of the gap and its loop more where its history is known."""
     done = [r for r in coarse if r.course.gets_through]
     time = _band(coarse, "time")
-    limit = limited_by(made, fine.course)
+    loop = None if history is None else gap_loop(made, history)
+    limit = limited_by(made, fine, loop)
     share = len(done) / len(coarse)
     opened = sum(1 for r in coarse if r.course.numbers[state.EXIT] > 0.0) / len(coarse)
     return Forecast(
@@ -129,7 +128,8 @@ def forecast_of(made: Bench, fine: MemberResult, coarse: Sequence[MemberResult],
         verdict=verdict(made, time=time, done_share=share, results=coarse, limit=limit),
         gets_through=time.median is not None,
         limited_by=limit,
-        ignition=ignition_in_words(made, fine.figure["front_gap"] if fine.course.sparks else None),
+        gap_loop=loop,
+        ignition=ignition_in_words(made, _gap(fine, history)),
         finished_share=share,
         through_share=opened,
         ended=_ended(coarse),
@@ -151,6 +151,13 @@ def forecast_of(made: Bench, fine: MemberResult, coarse: Sequence[MemberResult],
         outside_range=excesses(made, coarse),
         remarks=remarks(made, fine, coarse),
     )
+
+
+def _gap(fine: MemberResult, history: History | None) -> Metres | None:
+    """Working gap of the drilling shown: its last one where its history is not known, None if it has none."""
+    if history is not None:
+        return working_gap(history)
+    return fine.figure["front_gap"] if fine.course.sparks else None
 
 
 def _band(results: Sequence[MemberResult], name: str) -> Banded:

@@ -1,7 +1,7 @@
 """A forecast that unfolds: one coarse member first, then bands over more and more members."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from gapwright.base.checks import require_between
 from gapwright.base.progress import Progress, silent
@@ -9,8 +9,6 @@ from gapwright.rig.job import Job
 from gapwright.rig.rig import Rig
 from gapwright.study.drilling.drilling import Frame
 from gapwright.study.drilling.one_member import (
-    COARSE,
-    COARSE_DRY,
     FINE,
     FINE_DRY,
     MemberResult,
@@ -19,6 +17,7 @@ from gapwright.study.drilling.one_member import (
     typical_spark_energy,
 )
 from gapwright.study.drilling.recorder import Recorded, Recorder
+from gapwright.study.drilling.time_lapse import Pace, pace
 from gapwright.study.forecast.forecast import (
     MOST_MEMBERS,
     Heard,
@@ -26,7 +25,6 @@ from gapwright.study.forecast.forecast import (
     finished,
     forecast_of,
     one_after_another,
-    with_gap,
 )
 from gapwright.study.forecast.pictures import pictures
 from gapwright.study.generator.network import charge_map_of
@@ -62,18 +60,19 @@ class _Drilling:
     seed: int
     heard: Heard
     recorder: Recorder
+    lapse: Pace
 
     def tasks(self, members: Sequence[Member], *, shown: bool = False, coarse: bool = True) -> list[Task]:
         """Tasks of members; a drilling that is shown keeps its frames and does not count."""
         charge = charge_map_of(self.made, progress=self.heard.beforehand)
-        few, many = (FINE_DRY, COARSE_DRY) if self.made.dry else (FINE, COARSE)
+        few = FINE_DRY if self.made.dry else FINE
         return [
             Task(
                 made=self.made,
                 charge=charge,
                 member=member,
                 seed=self.seed,
-                batch=many if coarse else few,
+                batch=self.lapse.sparks_for_one(member) if coarse else few,
                 shown=shown,
                 spark_energy=typical_spark_energy(charge, self.made),
                 progress=self.heard.fine if shown else self.heard.member,
@@ -119,11 +118,11 @@ def unfolding(
     constants = uncertain_constants(rig, job)
     heard = Heard(progress, members)
     recorder, recorded = Recorder(made), None
-    drilling = _Drilling(made=made, seed=seed, heard=heard, recorder=recorder)
+    drilling = _Drilling(made=made, seed=seed, heard=heard, recorder=recorder, lapse=pace(made))
     middle = median_member(constants)
     heard.say(0, "mapping the generator")
     first = finished(run_member(drilling.tasks([middle], shown=True)[0]))
-    yield _unfolded(made, first, [first], seed=seed, members=0, complete=False)
+    yield _unfolded(drilling, first, [first], members=0, complete=False)
     drawn = draw_members(constants, count=members, seed=seed)
     results: list[MemberResult] = []
     shown, is_fine = first, False
@@ -137,30 +136,31 @@ def unfolding(
             shown, is_fine = done[0], True
             recorded = recorder.recorded(shown.course, seed=seed)
         results += done[len(fine) :]
-        found_now = _unfolded(
-            made, shown, results, seed=seed, members=len(results), complete=len(results) == members
+        yield _unfolded(
+            drilling,
+            shown,
+            results,
+            members=len(results),
+            complete=len(results) == members,
+            recorded=recorded,
         )
-        yield found_now if recorded is None else _with_records(found_now, made, recorded)
 
 
 def _unfolded(
-    made: Bench,
+    drilling: _Drilling,
     shown: MemberResult,
     results: Sequence[MemberResult],
     *,
-    seed: int,
     members: int,
     complete: bool,
+    recorded: Recorded | None = None,
 ) -> Unfolded:
+    history = None if recorded is None else recorded.history
     return Unfolded(
-        forecast=forecast_of(made, shown, results, seed=seed),
-        pictures=pictures(made, shown, results),
+        forecast=forecast_of(drilling.made, shown, results, seed=drilling.seed, history=history),
+        pictures=pictures(drilling.made, shown, results),
         frames=shown.course.frames,
         members=members,
         complete=complete,
+        recorded=recorded,
     )
-
-
-def _with_records(found: Unfolded, made: Bench, recorded: Recorded) -> Unfolded:
-    """A forecast with what was kept of its drilling, and what that says of the gap."""
-    return replace(found, forecast=with_gap(found.forecast, made, recorded.history), recorded=recorded)

@@ -5,12 +5,15 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from gapwright.motion.loop import is_stable
 from gapwright.study.drilling.drilling import Course
+from gapwright.study.drilling.gap_margin import product_text
 from gapwright.study.drilling.one_member import MemberResult
 from gapwright.study.drilling.why_ended import deciding_number
 from gapwright.study.grounds import _drilling_state as state
 from gapwright.study.grounds.assemble import Bench
-from gapwright.study.grounds.outcome import Banded
+from gapwright.study.grounds.ledger import DISCHARGE, LEAKAGE, booked, drawn_from_supply
+from gapwright.study.grounds.outcome import Banded, GapLoop
 
 WHY = {
     "starved": "the gap never ignites often enough to go deeper",
@@ -69,24 +72,51 @@ def time_shares(done: Course) -> NDArray[np.float64]:
     return done.class_time / total if total > 0.0 else done.class_time
 
 
-def limited_by(made: Bench, done: Course) -> str:
-    """What the drilling waits for, as a noun phrase."""
-    share = time_shares(done)
+ENDED_BY = {
+    state.ENDINGS[state.STANDING]: "an arc that does not go out",
+    state.ENDINGS[state.BOILS]: "heat, which boils the liquid in the hole",
+    state.ENDINGS[state.USED_UP]: "electrode wear",
+}
+"""What limits a drilling that ended for one of these reasons, whatever took its time."""
+
+
+def limited_by(made: Bench, shown: MemberResult, loop: GapLoop | None = None) -> str:
+    """What the drilling waits for, as a noun phrase.
+
+    Parameters
+    ----------
+    made
+        Rig and job with their facts.
+    shown
+        The drilling shown.
+    loop
+        Stability of its gap loop, where that is known.
+    """
+    if shown.course.ended in ENDED_BY:
+        return ENDED_BY[shown.course.ended]
+    share = time_shares(shown.course)
     shorted, waiting = float(share[state.C_SHORT]), float(share[state.C_OPEN])
     feeding = 1.0 - shorted - waiting
     if shorted >= max(waiting, feeding):
-        return f"shorts, which take {100 * shorted:.0f} % of the time ({_short_cause(made)})"
+        return f"shorts, which take {100 * shorted:.0f} % of the time ({_short_cause(made, loop)})"
+    given = drawn_from_supply(shown.metered)
+    burnt, leaked = booked(shown.metered, DISCHARGE), booked(shown.metered, LEAKAGE)
+    if leaked > burnt:
+        return (
+            f"the leak through the water, which takes {100 * leaked / given:.0f} % of what the supply gives, "
+            f"where sparks get {100 * burnt / given:.2g} %"
+        )
     if waiting > feeding:
         return f"a gap that stands open {100 * waiting:.0f} % of the time, charged and waiting for a spark"
-    if done.ended == state.ENDINGS[state.USED_UP]:
-        return "electrode wear"
     return f"the generator's power: the store is being recharged {100 * feeding:.0f} % of the time"
 
 
-def _short_cause(made: Bench) -> str:
+def _short_cause(made: Bench, loop: GapLoop | None) -> str:
     step = made.rig.axis.resolution * 1e6
-    return (
-        f"steps of {step:g} µm are coarse against a contact"
-        if made.dry
-        else f"axis steps of {step:g} µm, debris"
-    )
+    if made.dry:
+        return f"steps of {step:g} µm are coarse against a contact"
+    if loop is not None and not is_stable(loop.product):
+        return (
+            f"gain times slope times lag of the gap loop is {product_text(loop.product)}, unstable from 1.57"
+        )
+    return f"axis steps of {step:g} µm, debris"

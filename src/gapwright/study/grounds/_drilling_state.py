@@ -127,8 +127,13 @@ C_OPEN, C_NORMAL, C_PARTIAL, C_TRANSIENT, C_STATIONARY, C_SHORT, C_CONTACT = 0, 
     FAR_SHAPE,  # part of the shape that lies beyond the window
     FAR_LEAST,  # m, smallest gap beyond the window, 0 if there is none
     FAR_VOLUME,  # m³ of the working gap beyond the window
-) = range(70)
-NUMBERS = 70
+    AGAIN,  # exposure left until the memory of the last spark brings a candidate, at the bound's hazard
+    BOUND,  # what was left of that memory at the last candidate, as a share
+    SHORT_BEFORE,  # s spent shorted until the front last moved on by a micrometre
+    SPARKS_BEFORE,  # discharges until then
+    CROWDED,  # s for which the debris was as much as its law allows
+) = range(75)
+NUMBERS = 75
 
 # --- whole numbers of the state (index into `flag`) ---------------------------------
 (
@@ -156,8 +161,9 @@ NUMBERS = 70
     WORK_STOP,  # the one behind the last of them
     TOOL_FIRST,  # first point of the electrode near its tip
     TOOL_STOP,  # the one behind the last of them
-) = range(24)
-FLAGS = 24
+    SPOT_RING,  # ring of the last spark's place, -1 if points have moved along since
+) = range(25)
+FLAGS = 25
 
 
 class Setting(NamedTuple):
@@ -171,7 +177,7 @@ class Setting(NamedTuple):
     spacing: float  # m between points of a surface
     length: float  # m of electrode that can be used
     time_limit: float  # s
-    patience: float  # s without a micrometre of progress, batching left out, after which it is given up
+    patience: float  # s without a micrometre of progress after which it is given up
     batch: int  # sparks that each simulated spark stands for
     # servo and axis
     tick: float  # s
@@ -238,8 +244,10 @@ class World(NamedTuple):
     hazard: Array
     memory: Array
     """Nearness of each ring to the last spark's place; holds between `SPOT_FIRST` and `SPOT_LAST`."""
-    row: Array
-    """Room for one stretch's exposure at its phases."""
+    leaps: Array
+    """Leaps over stretches of the charge map, see `_kernel_leaps`."""
+    goes: Marks
+    """Where a leap may be made."""
     cap: Array
     way_count: Array
     """(ways,) discharges by what ignited them."""

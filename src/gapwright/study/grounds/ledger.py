@@ -20,7 +20,7 @@ LARGEST_BALANCE_ERROR = 1e-6
 
 CHARGER = frozenset({"charging resistor", "coil", "transistor", "diode"})
 """Accounts of the circuit's supply stage that we show as a stage of their own."""
-DISCHARGE = "discharge"
+DISCHARGE, LEAKAGE = "discharge", "leakage"
 AUXILIARIES = "auxiliaries"
 
 
@@ -92,6 +92,12 @@ def ledger(made: Bench, metered: Metered) -> Ledger:
             for line in lines
         ),
     )
+
+
+def booked(metered: Metered, account: str) -> Joules:
+    """Energy under a heading of the generator's meters over the drilling, shorts included."""
+    total = metered.sparking + metered.shorted
+    return float(sum(e for m, e in zip(metered.meters, total, strict=True) if m.account == account))
 
 
 def drawn_from_supply(metered: Metered) -> Joules:

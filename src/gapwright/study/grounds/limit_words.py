@@ -19,8 +19,13 @@ def celsius_text(temperature: Kelvins) -> str:
     --------
     >>> celsius_text(311.15)
     '38 °C'
+    >>> celsius_text(2301.0)
+    '2030 °C'
     """
-    return printed_quantity(temperature - ZERO_CELSIUS, "°C")
+    degrees = temperature - ZERO_CELSIUS
+    if degrees >= 1000.0:
+        return f"{float(f'{degrees:.3g}'):.0f} °C"
+    return printed_quantity(degrees, "°C")
 
 
 def limit_words(bound: Limit) -> str:

@@ -34,8 +34,11 @@ from gapwright.study.grounds.uncertain import REMOVAL, Member, field_name
 
 LONGEST_DRILLING = 4.0 * 3600.0
 """Time limit of a forecast where the job states none [s]."""
-PATIENCE, PATIENCE_DRY = 30.0, 180.0
-"""Time without a micrometre of progress after which a drilling is given up [s]."""
+PATIENCE, PATIENCE_DRY = 240.0, 3600.0
+"""Time without a micrometre of progress after which a drilling is given up [s].
+
+Longer than the front of a slow drilling that still gets through waits for its next crater.
+"""
 SWITCH_OPENING = "off"
 """Chart of a step-up generator's map that begins when the switch opens: one a cycle of the coil."""
 ON_THE_WAY = ("charging resistor", "coil")
