@@ -150,6 +150,11 @@ def test_figures_and_tables_leave_the_page(page: Page, bench: Bench, recorded: P
         "ignited" in waited.value.path().read_text(encoding="utf-8")
         or waited.value.path().stat().st_size > 1000
     )
+    for name in ("What the gap did", "Energies of the sparks"):
+        with page.expect_download() as waited:
+            page.get_by_role("link", name=f"{name} as 16:9 card").click()
+        assert waited.value.suggested_filename in ("card-good.png", "card-energy.png")
+        assert waited.value.path().read_bytes().startswith(b"\x89PNG")
 
 
 def test_a_file_dropped_on_any_page_is_kept_and_read(page: Page, bench: Bench, recorded: Path) -> None:

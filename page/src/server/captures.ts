@@ -59,10 +59,11 @@ export const capturedTable = (reading: string, table: string, form: "csv" | "par
   `${place(reading)}/table/${table}.${form}?${query(meters)}`;
 
 /** Ways to take a figure and a table of a capture along. */
-export function ways(reading: string, figure: string, table = "", meters: Changes = {}): { form: string; place: string }[] {
+export function ways(reading: string, figure: string, table = "", meters: Changes = {}, card = ""): { form: string; place: string }[] {
   return [
     ...(figure ? (["svg", "png"] as const).map((form) => ({ form: form.toUpperCase(), place: capturedFigure(reading, figure, form, meters) })) : []),
     ...(table ? (["csv", "parquet"] as const).map((form) => ({ form: form === "csv" ? "CSV" : "Parquet", place: capturedTable(reading, table, form, meters) })) : []),
+    ...(card ? [{ form: "16:9 card", place: `${place(reading)}/card/${card}.png` }] : []),
   ];
 }
 

@@ -104,8 +104,18 @@ def overview(
 
 
 def _swath(view: View, rate: float, scale: float, offset: float) -> Swath:
-    ends = np.stack([view.least.astype(np.float64), view.greatest.astype(np.float64)]) * scale + offset
-    return Swath(times=view.edges / rate, least=ends.min(axis=0), greatest=ends.max(axis=0))
+    least, greatest = ends_of(view, scale, offset)
+    return Swath(times=view.edges / rate, least=least, greatest=greatest)
+
+
+def ends_of(view: View, scale: float, offset: float) -> Curve:
+    """Least and greatest value of each column of a view, in the unit of its channel: two rows.
+
+    A probe that turns the sign around has its least sample at the greatest value.
+    """
+    codes = np.stack([view.least, view.greatest]).astype(np.float64)
+    ends: Curve = np.sort(codes * scale + offset, axis=0)
+    return ends
 
 
 def examples(found: CaptureInHand) -> tuple[Example, ...]:
@@ -120,13 +130,6 @@ def examples(found: CaptureInHand) -> tuple[Example, ...]:
             row = int(rows[np.argsort(key, kind="stable")[rows.size // 2]])
             answer.append(_example(found, row, name, rows.size))
     return tuple(answer)
-
-
-def event_at(found: CaptureInHand, sample: int) -> int | None:
-    """Row of the event that holds a sample; None where there is none."""
-    sparks = found.reading.sparks
-    row = int(np.searchsorted(sparks.first, sample, side="right")) - 1
-    return row if row >= 0 and sample < int(sparks.end[row]) else None
 
 
 def _example(found: CaptureInHand, row: int, name: str, count: int) -> Example:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from gapwright.app.capture_pictures import Curve
+from gapwright.app.capture_pictures import Curve, ends_of
 from gapwright.app.captures import CaptureHands, CaptureInHand, CaptureRequest, read_capture
 from gapwright.base.checks import require_between
 from gapwright.base.errors import InputRefused
@@ -132,8 +132,7 @@ def _swath(opened: OpenCapture, name: str, pieces: Sequence[Piece]) -> tuple[Cur
         view = window(codes, opened.pyramids[name], start=piece.first, stop=piece.stop, columns=piece.columns)
         at = capture.times(view.edges[:-1])
         times.append(np.stack([at, capture.times(view.edges[1:] - 1) + 1.0 / capture.rate]))
-        both = np.stack([view.least, view.greatest]).astype(np.float64) * scale + offset
-        ends.append(np.sort(both, axis=0))
+        ends.append(ends_of(view, scale, offset))
     least, greatest = np.concatenate(ends, axis=1)
     return np.concatenate(times, axis=1), ChannelWindow(
         least=tuple(least.tolist()), greatest=tuple(greatest.tolist())

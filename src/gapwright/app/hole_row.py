@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from gapwright.app.bench import Texts
-from gapwright.app.forecast import MOST_IN_A_ROW, Effort, work_of
+from gapwright.app.forecast import MOST_IN_A_ROW, Answer, Effort, work_of
 from gapwright.app.measures import Measure, measure, wanted_words
 from gapwright.app.ports import Columns
 from gapwright.app.wording import banded_text, quantity_text, share_text
@@ -12,7 +12,7 @@ from gapwright.rig.reading import job_from_text, rig_from_text
 from gapwright.study.grounds.outcome import Banded, HoleRow, RowHole
 
 ROW_COLUMNS = ("hole", "gets there", "time", "entry", "exit", "wear", "left", "feed", "thinner over")
-"""Headings of the columns of `row_lines`; wear and left are lengths of the electrode."""
+"""Headings of the columns of `row_lines`: wear and left are lengths of the electrode."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,6 +70,21 @@ def row_of(texts: Texts, effort: Effort) -> RowAnswer:
         wanted_diameter_m=job.hole.diameter,
         wanted_tolerance_m=job.hole.tolerance,
         row=drilled_row(rig, job, work_of(effort)),
+    )
+
+
+def row_beside(answer: Answer) -> RowAnswer | None:
+    """The row that was drilled beside a forecast; None where none was asked for."""
+    forecast, pictures = answer.forecast, answer.pictures
+    if forecast.row is None:
+        return None
+    return RowAnswer(
+        rig=forecast.rig,
+        job=forecast.job,
+        seed=forecast.seed,
+        wanted_diameter_m=pictures.wanted_diameter_m,
+        wanted_tolerance_m=pictures.wanted_tolerance_m,
+        row=forecast.row,
     )
 
 
@@ -156,17 +171,15 @@ def _dressing_measure(row: HoleRow) -> str:
     return f"after every {'hole' if row.dress_after == 1 else f'{row.dress_after} holes'}, {whose}"
 
 
-def row_lines(row: HoleRow, *, banded: bool) -> list[tuple[str, ...]]:
-    """Each followed hole, then all holes of the job, in the order of `ROW_COLUMNS`; medians or also bands."""
-
-    def said(cell: Measure) -> str:
-        text = f"{cell.middle}, {cell.remark}" if cell.remark else cell.middle
-        return f"{text}, {cell.band}" if banded and cell.band else text
-
-    lines = [tuple(said(cell) for cell in _cells(each)) for each in row.holes]
-    time, length = measure("", row.total_time_s, "s"), measure("", row.total_electrode_m, "mm")
-    gap = ("",) * 2
-    return [*lines, (f"all {row.count}", "", said(time), *gap, said(length), *gap, "")]
+def row_lines(row: HoleRow) -> list[tuple[Measure, ...]]:
+    """Each followed hole, then all holes of the job, in the order of `ROW_COLUMNS`."""
+    total = {2: ("time", row.total_time_s, "s"), 5: ("wear", row.total_electrode_m, "mm")}
+    whole = [
+        measure(*total[place]) if place in total else Measure(name=name, middle="", band="")
+        for place, name in enumerate(ROW_COLUMNS)
+    ]
+    whole[0] = Measure(name=ROW_COLUMNS[0], middle=f"all {row.count}", band="")
+    return [*(_cells(each) for each in row.holes), tuple(whole)]
 
 
 def row_table(answer: RowAnswer) -> Columns:

@@ -143,6 +143,7 @@ RULES = {"int_parsing": "a whole number", "float_parsing": "a number"}
 
 def misfit_text(error: typer.TyperException) -> str:
     """What a value of an option must be, and what was got; empty where something else is wrong."""
+    # Loaded only now: help needs no checks of values.
     from pydantic import ValidationError
 
     option, cause = getattr(error, "param", None), error.__cause__

@@ -158,7 +158,11 @@ class BetweenHoles(FileRecord):
     dress_after: (
         Annotated[
             int,
-            Field(ge=1, le=1000, description="Holes after which the worn end is cut square; never without."),
+            Field(
+                ge=1,
+                le=1000,
+                description="Holes after which the end is cut square, a point with it; never without.",
+            ),
         ]
         | None
     ) = None

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 
 from matplotlib.figure import Figure
 
-from gapwright.app.claims import claim
+from gapwright.app.claims import Claim, claim
 from gapwright.app.flow import flow_of
 from gapwright.app.forecast import Answer
 from gapwright.base.checks import close_names
@@ -70,7 +70,12 @@ def answer_figure(answer: Answer, name: str, *, form: str, width: float) -> byte
 
 def answer_card(answer: Answer, name: str, *, form: str) -> bytes:
     """A card with one claim of a forecast."""
-    return _drawn(claim_card(claim(answer, name)), form=form, dots=CARD_DOTS)
+    return claim_picture(claim(answer, name), form=form)
+
+
+def claim_picture(made: Claim, *, form: str) -> bytes:
+    """A card with a claim, whatever it is of."""
+    return _drawn(claim_card(made), form=form, dots=CARD_DOTS)
 
 
 def _drawn(figure: Figure, *, form: str, dots: float) -> bytes:

@@ -18,6 +18,7 @@ from gapwright.app.capture_bench import (
     energy_sight,
     ledger_sight,
 )
+from gapwright.app.capture_claims import capture_claim
 from gapwright.app.capture_form import said_parts
 from gapwright.app.capture_pictures import class_rows, delay_curve, energies, examples, overview
 from gapwright.app.capture_views import ClassTimeline, class_timeline
@@ -206,6 +207,14 @@ def add_files(router: APIRouter, desk: Desk) -> None:
         if content is None:
             raise InputRefused(f"the figure {figure} has nothing to show of this capture")
         return file_answer(content, form, figure)
+
+    @router.get("/card/{claim}.{form}", responses=described("svg", "png"), response_class=Response)
+    def card(reading: ReadingName, claim: str, form: FigureForm) -> Response:
+        """A card of 16 to 9: good or energy."""
+        from gapwright.shell.drawn import claim_picture
+
+        made = capture_claim(desk.captures.found(reading).found, claim)
+        return file_answer(desk.drawers.drawn(claim_picture, made, form=form), form, f"card-{claim}")
 
     @router.get("/table/{table}.{form}", responses=described("csv", "parquet"), response_class=Response)
     def table(

@@ -7,7 +7,6 @@ from gapwright.app.capture_pictures import (
     class_rows,
     delay_curve,
     energies,
-    event_at,
     examples,
     overview,
 )
@@ -36,14 +35,6 @@ def test_a_span_shows_single_samples(found) -> None:
     shown = overview(found, columns=500, pyramids=extremes_made((), found.capture), span=(1000, 1100))
     assert np.array_equal(shown.volts.least, found.capture.volts(1000, 1100))
     assert np.array_equal(shown.volts.least, shown.volts.greatest)
-
-
-def test_the_event_under_a_sample_is_found(found) -> None:
-    sparks_found = found.reading.sparks
-    middle = int(sparks_found.first[7] + sparks_found.end[7]) // 2
-    assert event_at(found, middle) == 7
-    assert event_at(found, 0) is None
-    assert event_at(found, int(sparks_found.end[7]) + 300) is None
 
 
 def test_an_example_is_the_middle_event_of_its_class(found) -> None:

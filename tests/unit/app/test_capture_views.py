@@ -5,8 +5,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from gapwright.app.capture_events import delay_shares, energy_counts, event_near, event_numbered
 from gapwright.app.capture_views import OpenCapture, capture_window, class_timeline, open_capture
+from gapwright.app.capture_window import spark_at, spark_near
 from gapwright.app.captures import CaptureRequest
 from gapwright.base.errors import InputRefused
 from tests.unit.app.test_captures import COUNT, hands, recording
@@ -56,9 +56,10 @@ def test_a_gap_in_time_has_no_column(parted) -> None:
     assert len(left) == pytest.approx(200, rel=0.02)
     nothing = capture_window(parted, start=right[jump] * 1.001, stop=left[jump + 1] * 0.999, columns=100)
     assert nothing.left_s == ()
-    event = event_near(parted.found, left[jump + 1] + 0.5 * PERIOD_S, reach=PERIOD_S)
-    assert event is not None
-    assert event.start_s > left[jump + 1]
+    event = spark_near(parted.found, left[jump + 1] + 0.5 * PERIOD_S, classes=frozenset())
+    start = event.numbers["start_s"]
+    assert start is not None
+    assert start > left[jump + 1]
 
 
 def test_many_short_segments_are_drawn_over(parted) -> None:
@@ -74,33 +75,12 @@ def test_a_window_outside_is_refused(opened, start, stop) -> None:
 
 def test_the_event_under_a_time_has_class_and_reason(opened) -> None:
     table = opened.found.reading.sparks
-    time = float(table.start_s[7] + 0.5 * table.duration_s[7])
-    event = event_near(opened.found, time)
-    assert event is not None
-    assert event.number == 7
-    assert event.class_name == "normal"
+    event = spark_near(opened.found, float(table.start_s[7] + 0.5 * table.duration_s[7]), classes=frozenset())
+    assert (event.row, event.name) == (7, "normal")
     assert event.reason.startswith("fired at 0.6 of the way")
     assert (event.before, event.after) == (6, 8)
-    assert event.energy_j == pytest.approx(float(table.energy_j[7]))
-    assert event_numbered(opened.found, 7) == event
-
-
-def test_a_reach_finds_the_nearest(opened) -> None:
-    end = float(opened.found.reading.sparks.start_s[3] + opened.found.reading.sparks.duration_s[3])
-    assert event_near(opened.found, end + 0.1 * PERIOD_S) is None
-    near = event_near(opened.found, end + 0.1 * PERIOD_S, reach=0.2 * PERIOD_S)
-    assert near is not None
-    assert near.number == 3
-
-
-def test_a_filter_leaves_other_classes_out(opened) -> None:
-    time = float(opened.found.reading.sparks.start_s[3])
-    assert event_near(opened.found, time, reach=1.0, classes=["short"]) is None
-    assert event_numbered(opened.found, 3, classes=["short"]).after is None
-    with pytest.raises(InputRefused, match="a class must be one of open, normal.*got 'shorts'"):
-        event_near(opened.found, time, classes=["shorts"])
-    with pytest.raises(InputRefused, match="the number of an event"):
-        event_numbered(opened.found, 10_000)
+    assert event.numbers["energy_j"] == pytest.approx(float(table.energy_j[7]))
+    assert spark_at(opened.found, 7, classes=frozenset()) == event
 
 
 def test_the_timeline_adds_up(opened) -> None:
@@ -110,21 +90,3 @@ def test_the_timeline_adds_up(opened) -> None:
         rows = table.class_code == {"normal": 1, "open": 0}[strip.class_name]
         assert sum(strip.count) == np.count_nonzero(rows)
         assert sum(strip.time_share) * width == pytest.approx(float(table.duration_s[rows].sum()), rel=1e-9)
-
-
-def test_energies_are_counted_by_class(opened) -> None:
-    found = energy_counts(opened.found)
-    assert found is not None
-    assert {name: sum(counts) for name, counts in found.counts.items()} == {"normal": COUNT}
-    assert found.median_j == pytest.approx(opened.found.answer.energy_j.median, rel=1e-9)
-    alone = energy_counts(opened.found, classes=["short"])
-    assert alone is not None
-    assert alone.counts == {}
-    assert alone.median_j is None
-
-
-def test_delays_have_their_laws(opened) -> None:
-    found = delay_shares(opened.found)
-    assert found is not None
-    assert len(found.times_s) == len(found.share) == len(found.exponential)
-    assert all(a >= b for a, b in zip(found.share, found.share[1:], strict=False))

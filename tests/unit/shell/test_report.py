@@ -268,6 +268,7 @@ def test_a_row_of_holes_is_told_where_it_was_asked_for():
     )
     page = report_html([Answer(forecast=replace(forecast(), row=row), pictures=pictures())])
     assert "2 holes in a row with one electrode, of 12" in page
+    assert page.count("Diameter against the number of the hole") >= 2
     assert "Touch off again before each hole." in page
     assert "2.1\u00a0mm" in page
     assert "holes in a row" not in report_html([ANSWER])

@@ -137,6 +137,17 @@ def test_every_figure_leaves_as_a_file(bench: TestClient, read: JSON, figure: st
     assert "<svg" in reply.text[:500]
 
 
+@pytest.mark.parametrize("claim", ["good", "energy"])
+@pytest.mark.parametrize(("form", "begins"), [("svg", b"<"), ("png", b"\x89PNG")])
+def test_every_card_leaves_as_a_file(
+    bench: TestClient, read: JSON, claim: str, form: str, begins: bytes
+) -> None:
+    reply = bench.get(f"/api/readings/{read['reading']}/card/{claim}.{form}")
+    assert reply.status_code == 200
+    assert reply.content.startswith(begins)
+    assert f"card-{claim}.{form}" in reply.headers["content-disposition"]
+
+
 @pytest.mark.parametrize("table", ["sparks", "course", "ledger"])
 @pytest.mark.parametrize(("form", "begins"), [("csv", b"st"), ("parquet", b"PAR1")])
 def test_every_table_leaves_as_a_file(
@@ -151,6 +162,7 @@ def test_every_table_leaves_as_a_file(
 def test_a_file_of_no_such_name_is_told(bench: TestClient, read: JSON) -> None:
     place = f"/api/readings/{read['reading']}"
     assert "a figure must be one of" in bench.get(f"{place}/figure/delays.svg").json()["refused"]
+    assert "a card must be one of good, energy" in bench.get(f"{place}/card/god.svg").json()["refused"]
     assert "a table must be one of" in bench.get(f"{place}/table/all.csv").json()["refused"]
     assert bench.get("/api/readings/" + "0" * 24).status_code == 404
 

@@ -89,8 +89,8 @@ def show_row(console: Console, forecast: Forecast) -> None:
     console.print()
     console.print(heading(row_heading(forecast.row)))
     table = plain_table(*[(name, "right") for name in ROW_COLUMNS], heading=True)
-    for line in row_lines(forecast.row, banded=False):
-        table.add_row(*line)
+    for line in row_lines(forecast.row):
+        table.add_row(*(", ".join(part for part in (cell.middle, cell.remark) if part) for cell in line))
     console.print(table)
     for words in forecast.row.words:
         console.print(paragraph(words))

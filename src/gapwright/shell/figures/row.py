@@ -41,14 +41,14 @@ def sizes_of_a_row(answer: RowAnswer, width: float) -> Figure:
         wanted - tolerance, wanted + tolerance, color=LIGHT["wanted"], alpha=0.12, lw=0, label="wanted"
     )
     entries, exits = [each.entry_diameter_m for each in holes], [each.exit_diameter_m for each in holes]
-    _add(axes, number - SIDE, entries, colour=LIGHT["metal"], form="o", name="entry, 5 to 95 %")
-    _add(axes, number + SIDE, exits, colour=LIGHT["spark"], form="D", name="exit, 5 to 95 %")
+    _add(axes, number - SIDE, entries, colour=LIGHT["metal"], form="o", name="entry")
+    _add(axes, number + SIDE, exits, colour=LIGHT["spark"], form="D", name="exit")
     for each in holes:
         if each.dressed and each.hole < len(holes):
             axes.axvline(each.hole + 0.5, color=LIGHT["electrode"], lw=1.5, ls=(0, (4, 3)))
             axes.annotate(
-                "dressed", (each.hole + 0.5, 0.02), xycoords=("data", "axes fraction"), rotation=90,
-                xytext=(-4, 0), textcoords="offset points", ha="right", va="bottom", fontsize=9,
+                "dressed", (each.hole + 0.5, 0.98), xycoords=("data", "axes fraction"), rotation=90,
+                xytext=(-3, 0), textcoords="offset points", ha="right", va="top", fontsize=9,
                 color=LIGHT["ink"],
             )  # fmt: skip
     axes.set_xlim(0.5, len(holes) + 0.5)

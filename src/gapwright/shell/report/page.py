@@ -13,12 +13,13 @@ from gapwright.app import measures
 from gapwright.app.demo import DemoAnswer, cell_text
 from gapwright.app.flow import flow_of
 from gapwright.app.forecast import Answer
-from gapwright.app.hole_row import ROW_COLUMNS, row_heading, row_lines
+from gapwright.app.hole_row import ROW_COLUMNS, row_beside, row_heading, row_lines
 from gapwright.shell.figures.canvas import NARROW, WIDE, inline_svg
 from gapwright.shell.figures.clock import on_one_clock
 from gapwright.shell.figures.depth import depth_against_time
 from gapwright.shell.figures.flow import flow_across, flow_down
 from gapwright.shell.figures.history import course_in_time
+from gapwright.shell.figures.row import sizes_of_a_row
 from gapwright.shell.figures.section import section_to_scale
 from gapwright.shell.figures.sparks import few_sparks, spark_energies
 from gapwright.shell.palette import DARK, LIGHT, variables
@@ -46,7 +47,21 @@ def plate(name: str, title: str, caption: str, draw: Callable[[bool], Figure]) -
 
 def plates_of(answer: Answer, number: int) -> dict[str, Plate]:
     """All figures of one forecast."""
-    return figures_of(answer, number) | history_plates(answer, number)
+    return figures_of(answer, number) | history_plates(answer, number) | row_plates(answer, number)
+
+
+def row_plates(answer: Answer, number: int) -> dict[str, Plate]:
+    """Size of the holes of a row, where one was asked for."""
+    row = row_beside(answer)
+    if row is None:
+        return {}
+    drawn = plate(
+        f"r{number}",
+        "Diameter against the number of the hole",
+        "Marks are medians, bars hold 90 % of the members; shaded is the diameter that is wanted.",
+        lambda narrow: sizes_of_a_row(row, NARROW if narrow else WIDE),
+    )
+    return {"row": drawn}
 
 
 def history_plates(answer: Answer, number: int) -> dict[str, Plate]:
@@ -160,7 +175,7 @@ def report_html(
             "endings": measures.endings_text(answer.forecast),
             "row_heading": row_heading(answer.forecast.row) if answer.forecast.row else "",
             "row_columns": ROW_COLUMNS,
-            "row_lines": row_lines(answer.forecast.row, banded=True) if answer.forecast.row else [],
+            "row_lines": row_lines(answer.forecast.row) if answer.forecast.row else [],
             "plates": plates_of(answer, number),
         }
         for number, answer in enumerate(answers)

@@ -33,8 +33,9 @@ def in_words(found: HoleRow, *, standing: Metres, formed: bool, narrow_from: int
         f"{printed_quantity(wear, 'm', digits=2)} lower than before. Without touching off let the feed begin "
         f"that much lower each time. Each hole takes {printed_quantity(feed, 'm')} of feed from touching off."
     )
+    takes = "1 hole takes" if found.count == 1 else f"{found.count} holes take"
     cost = (
-        f"{found.count} holes take {duration_text(time)}{_times_in_words(found)}, and "
+        f"{takes} {duration_text(time)}{_times_in_words(found)}, and "
         f"{printed_quantity(length, 'm', digits=2)} of electrode"
     )
     dressing = (
@@ -75,7 +76,7 @@ def _advice_in_words(found: HoleRow, point: Metres, *, formed: bool) -> str:
             f"{worn}: cut it square after {holes_text(found.dress_after)}, or the exits come out too narrow."
         )
     if not formed:
-        return f"{worn} and still grows after {len(found.holes)} holes; follow more of them."
+        return f"{worn} and still changes after {len(found.holes)} holes; follow more of them."
     return f"{worn} and has taken its form; a square end would soon look the same, so do not dress it."
 
 
