@@ -13,6 +13,7 @@ from gapwright.base.compiled import compiled_in_place, compiled_within
 from gapwright.circuit.map import _map_kernel as charge
 from gapwright.circuit.map import _map_short_kernel as shorts
 from gapwright.circuit.map._map_kernel import MapArrays
+from gapwright.circuit.map._map_spark_kernel import ignite
 from gapwright.gap._kernel import air_breakdown
 from gapwright.study.drilling._kernel_ignition import (
     chances,
@@ -209,7 +210,7 @@ def next_discharge(
         else:
             before = phase * charge.stretch_time(m, chart, volts, leak)
             num[IGNITED_AT] = num[TIME] + (s.tick - left + before) * s.batch
-            end, after, time = charge.ignite(m, chart, volts, leak, phase, scratch, facts)
+            end, after, time = ignite(m, chart, volts, leak, phase, scratch, facts)
             mean = at_phase(volt_time, chart, ig, fg, iv, fv, round(phase * last))
             if s.control.senses == BY_DELAY:
                 num[READY_TIME] += at_phase(ready_time, chart, ig, fg, iv, fv, round(phase * last))
@@ -269,7 +270,7 @@ def ignite_now(
     m: MapArrays, signs: Array, num: Array, flag: Counts, energy: Array, scratch: Array, facts: Array
 ) -> float:
     """Discharge at once from where the generator stands. Returns the time it takes [s]."""
-    end, after, time = charge.ignite(m, flag[CHART], num[VOLTS], num[LEAK], 0.0, scratch, facts)
+    end, after, time = ignite(m, flag[CHART], num[VOLTS], num[LEAK], 0.0, scratch, facts)
     num[CHARGING] += time
     book(m, signs, 0, num, flag, energy, scratch, end, after)
     return time
