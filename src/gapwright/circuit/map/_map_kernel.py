@@ -82,8 +82,8 @@ class MapArrays(NamedTuple):
     """(times, meters) energy under each heading in between. [J]"""
     leave_chart: Counts
     """(times,) chart that begins there."""
-    dead: Counts
-    """(charts,) whether the generator keeps its voltage from the gap."""
+    lift: Numbers
+    """(charts,) voltage of an open gap over that of the store: 0 where the generator keeps it from the gap."""
     train: Numbers
     """(4,) run and rest of pulses in trains [s], chart that a rest keeps waiting and chart of the rest; zeros if none."""
 

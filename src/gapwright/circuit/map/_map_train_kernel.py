@@ -5,16 +5,19 @@ from gapwright.circuit.map._grid_kernel import between, leak_weights
 from gapwright.circuit.map._map_kernel import add_stretch, phase_cell, stretch_cell
 
 RUN, REST, GATE, RESTING = range(4)
+NOTHING = 1e-9
+"""Rest that is none but rounding. [s]"""
 
 
 @compiled_within
 def rest_left(m, chart, clock):
-    """How long a train still rests at a section, by the generator's clock; 0 if it runs, or if there is none. [s]"""
+    """Time for which a train still rests at a section, by the generator's clock; 0 if none does [s]."""
     if m.train[RUN] <= 0.0 or chart != m.train[GATE]:
         return 0.0
     period = m.train[RUN] + m.train[REST]
     into = clock % period
-    return period - into if into >= m.train[RUN] else 0.0
+    left = period - into
+    return left if into >= m.train[RUN] and left > NOTHING else 0.0
 
 
 @compiled_in_place

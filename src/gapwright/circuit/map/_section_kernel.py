@@ -6,8 +6,6 @@ circuit follows from one voltage.
 
 from typing import NamedTuple
 
-import numpy as np
-
 from gapwright.base.compiled import compiled, woven
 from gapwright.circuit.engine._happening_kernel import BUDGET, MASK, STOP, T_STOP, Counts, Numbers
 from gapwright.circuit.engine._kernel import simulate

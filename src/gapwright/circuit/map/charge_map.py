@@ -25,7 +25,7 @@ import numpy as np
 
 from gapwright.base.checks import require_positive
 from gapwright.base.progress import Progress, silent
-from gapwright.base.units import Siemens
+from gapwright.base.units import Joules, Siemens, Volts
 from gapwright.circuit.control.control import Control, PeakCurrent
 from gapwright.circuit.engine import _happening_kernel as hk
 from gapwright.circuit.map import _section_kernel as sk
@@ -43,7 +43,7 @@ from gapwright.circuit.map._map_kernel import (
 )
 from gapwright.circuit.map._map_short_kernel import enter_short, leave_short, stay_short
 from gapwright.circuit.map._map_spark_kernel import ignite
-from gapwright.circuit.map.map_layout import LARGEST_LEAK, RETURN_POINTS, Layout, layout_of
+from gapwright.circuit.map.map_layout import LARGEST_LEAK, RETURN_POINTS, Layout, layout_of, supply_volts
 from gapwright.circuit.map.map_nodes import Bench
 from gapwright.circuit.map.map_plan import Plan
 from gapwright.circuit.map.map_shorts import short_tables
@@ -100,7 +100,11 @@ class ChargeMap:
     charts: tuple[str, ...]
     arrays: MapArrays
     start_chart: int
-    """Chart in which a run begins with everything at zero."""
+    """Chart in which a run begins with everything at zero, but for a store across the supply."""
+    start_volts: Volts = 0.0
+    """Voltage at which the store begins."""
+    start_joules: Joules = 0.0
+    """Energy that is carried then."""
 
 
 def charge_map(
@@ -147,6 +151,7 @@ def charge_map(
     grid, spark_at = leaks_of(layout, largest)
     worked, bench = worked_nodes(layout, grid, spark_at, progress=progress)
     arrays = _arrays(layout, grid, grid[list(spark_at)], worked, bench)
+    start = supply_volts(netlist) if layout.bus else 0.0
     for array in arrays:
         array.setflags(write=False)
     return ChargeMap(
@@ -154,6 +159,8 @@ def charge_map(
         charts=layout.charts,
         arrays=arrays,
         start_chart=layout.plan.start if layout.plan else len(layout.charts) - 1,
+        start_volts=start,
+        start_joules=float(np.interp(start, layout.volts, worked.stored[0, 0])) if start else 0.0,
     )
 
 
@@ -193,6 +200,15 @@ def _next_charts(worked: Worked) -> hk.Counts:
     return np.where(flat.min(axis=1) == flat.max(axis=1), flat[:, 0], -1)
 
 
+def _lift(layout: Layout, worked: Worked) -> hk.Numbers:
+    """Voltage of an open gap over that of a full store, by chart."""
+    if not layout.bus or layout.plan is None:
+        return np.ones(len(layout.charts))
+    full = int(np.argmin(np.abs(layout.volts - supply_volts(layout.netlist))))
+    shares = worked.gap_volts[:, 0, full, 0] / layout.volts[full]
+    return np.array([0.0 if c.dead else share for c, share in zip(layout.plan.charts, shares, strict=True)])
+
+
 def _arrays(
     layout: Layout, leaks: hk.Numbers, spark_leaks: hk.Numbers, worked: Worked, bench: Bench
 ) -> MapArrays:
@@ -201,10 +217,9 @@ def _arrays(
     follows, keeps, rule = np.zeros((charts, 3), int), np.zeros((charts, 3), int), np.zeros(charts, int)
     if isinstance(layout.control, PeakCurrent):
         edges, follows, keeps, rule = _step_up_rules(layout, leaks, worked, layout.control)
-    train, dead = np.zeros(4), np.zeros(charts, dtype=np.int64)
+    train = np.zeros(4)
     if layout.plan is not None:
         edges, follows, rule = _plan_rules(layout, leaks, worked, layout.plan)
-        dead[:] = [chart.dead for chart in layout.plan.charts]
         if layout.plan.train is not None:
             train[:] = *layout.plan.train, 0.0, charts - 1.0
     shorts = short_tables(layout, bench)
@@ -229,7 +244,7 @@ def _arrays(
         spark_energy=worked.spark_energy,
         spark_facts=worked.spark_facts,
         spark_return=worked.spark_return,
-        dead=dead,
+        lift=_lift(layout, worked),
         train=train,
         **shorts,
     )

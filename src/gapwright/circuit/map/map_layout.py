@@ -101,12 +101,20 @@ def headings_of(netlist: Netlist) -> tuple[Heading, ...]:
 
 
 def given_accounts(netlist: Netlist) -> set[str]:
+    """Headings under which energy comes in."""
     return {
         part.account for part in netlist.elements if type(part).__name__ in {"VoltageSource", "CurrentSource"}
     }
 
 
 def lead_of(netlist: Netlist) -> Inductor:
+    """Inductance beside the gap.
+
+    Raises
+    ------
+    InputRefused
+        If there is none, or the gap strikes both ways.
+    """
     gap = netlist.gap
     if gap is None:
         raise InputRefused("a charge map must have a circuit with a gap, got none; add one")
@@ -161,6 +169,7 @@ def _refuse_more_states(
 
 
 def supply_volts(netlist: Netlist) -> float:
+    """Voltage of the supply; the highest of all sources where none is called so."""
     sources = {source.name: source.volts for source in netlist.of(VoltageSource)}
     return sources.get(SUPPLY, max(sources.values(), default=0.0))
 
@@ -280,6 +289,7 @@ def _source_ohms(netlist: Netlist, control: Control, plan: Plan | None) -> float
 
 
 def slice_of(layout: Layout) -> float:
+    """Time of a slice of a chart that is no stretch between two acts of a control."""
     if layout.bus:
         return BUS_SLICE
     if layout.kinds[0] in (sk.CHARGING, sk.FREE):

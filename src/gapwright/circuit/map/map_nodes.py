@@ -29,7 +29,6 @@ from gapwright.circuit.map.map_sections import sections_of
 from gapwright.circuit.network.elements import Capacitor, Inductor, VoltageSource
 from gapwright.circuit.network.mna import Mode, state_scale
 
-
 LEAST_LEAK = 1e-6
 """Least leak of a gap that pulses are given to: more than what an open transistor lets through. [S]"""
 PATH_ROWS = 32

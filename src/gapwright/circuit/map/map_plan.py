@@ -50,7 +50,7 @@ class Chart:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mark:
-    """Phase by which a section is known; it must have lasted for `wait`, or have just been entered if `fresh`."""
+    """Phase by which a section is known: it has lasted for `wait`, or has just been entered if `fresh`."""
 
     chart: int
     governor: str
@@ -77,7 +77,7 @@ class Plan:
     bus: bool = False
     """Whether the store lies across the supply, and pulses are taken from it."""
     averaged: bool = False
-    """Whether the coil's current goes its own way between two values, so that its mean is taken at sections."""
+    """Whether the coil's current goes its own way between two values: its mean is taken at sections."""
     coil_limit: Amperes = 0.0
     """Current in the coil at which a charger opens its switch."""
     leak_limit: Amperes = 0.0
@@ -239,6 +239,7 @@ def _pulse_plan(control: Governed, named: dict[str, Governor]) -> Plan:
                 kind=sk.HELD,
                 begins=resting,
                 needs={},
+                when_struck=shorted,
                 when_shorted=shorted,
                 follows=(2, 2, 2),
                 dead=True,

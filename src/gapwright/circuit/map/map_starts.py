@@ -45,7 +45,7 @@ def travelled(bench: Bench, plan: Plan) -> hk.Numbers:
     if not plan.bus:
         _require_alike(bench.layout, others, first, again)
     for c in range(len(starts)):
-        _enter(bench.layout, others, starts[c], [path[path[:, 0] == c][:, 1:] for path in (first, again)])
+        _enter(bench.layout, others, starts[c], [_seen(path, c, plan) for path in (first, again)])
     if plan.bus:
         _enter_lead(bench.layout, plan, starts, np.concatenate([first, again]))
     if plan.averaged:
@@ -53,6 +53,12 @@ def travelled(bench: Bench, plan: Plan) -> hk.Numbers:
         currents = np.concatenate([first, again])[:, 1 + coil]
         starts[:, :, coil] = np.sqrt(np.mean(currents**2))
     return starts
+
+
+def _seen(path: hk.Numbers, chart: int, plan: Plan) -> hk.Numbers:
+    """(rows, m) states of a path at the sections of a chart; of all where pulses never came to that chart."""
+    here = path[:, 0] == chart
+    return path[here if here.any() or not plan.bus else slice(None), 1:]
 
 
 def _others(layout: Layout) -> tuple[int, ...]:
