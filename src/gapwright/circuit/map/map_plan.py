@@ -20,6 +20,8 @@ from gapwright.circuit.map._map_kernel import BY_END, BY_START, CUT
 from gapwright.circuit.network.elements import Inductor
 from gapwright.circuit.network.netlist import Netlist
 
+EMPTIED, ANEW = "emptied", "anew"
+"""Phases that look at an emptied coil and close the switch on it, told from those that come from elsewhere."""
 HOLD, RUN_ON, REST_ON = "held", "run on", "rest on"
 """Phases without a rule, in which a governor stays while a slice is worked out."""
 SETTLINGS = 50.0
@@ -161,7 +163,9 @@ def _charger_plan(netlist: Netlist, control: Governed, charger: Governor) -> Pla
     """Sections at the opening of the switch, or at its closing where that waits for an empty coil."""
     full, look = _phase(charger, "full"), _phase(charger, "look")
     empties = any(phase.name == "emptying" for phase in charger.phases)
-    key = "on" if empties else "off"
+    key = "off"
+    if empties:
+        key, charger = ANEW, _anew(charger)
     others = {name: phase for name, phase in _firsts(control).items() if name != CHARGER}
 
     def chart(name: str, phase: str, **more: object) -> Chart:
@@ -191,6 +195,25 @@ def _charger_plan(netlist: Netlist, control: Governed, charger: Governor) -> Pla
         top=_level(look, Above, "full"),
         coil_limit=_level(_phase(charger, "on"), Above, "off"),
     )
+
+
+def _led(phase: Phase, old: str, new: str) -> Phase:
+    """A phase that gives way to another one than it did."""
+    rules = tuple(replace(rule, then=new) if rule.then == old else rule for rule in phase.rules)
+    return replace(phase, rules=rules)
+
+
+def _anew(charger: Governor) -> Governor:
+    """Charger whose closing on an emptied coil is a phase of its own.
+
+    After a spark, or where its store was full, it may close on a coil that still carries something.
+    """
+    look, on = _phase(charger, "look"), _phase(charger, "on")
+    phases = tuple(
+        _led(phase, "look", EMPTIED) if phase.name == "emptying" else phase for phase in charger.phases
+    )
+    emptied = replace(_led(look, "on", ANEW), name=EMPTIED)
+    return replace(charger, phases=(*phases, emptied, replace(on, name=ANEW)))
 
 
 def _replaced(control: Governed, *changed: Governor) -> Governed:
