@@ -78,8 +78,6 @@ and `RETURN_POINTS` gap voltages at equal times in it.
 """
 FACT_COLUMNS = len(FACTS) + 1 + RETURN_POINTS
 """Length of the array of facts that `ignite` fills."""
-PHASES = 9
-"""Points of a stretch at which it is known."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,7 +111,7 @@ def charge_map(
     *,
     largest_leak: Siemens | None = None,
     nodes: int | None = None,
-    phases: int = PHASES,
+    phases: int | None = None,
     progress: Progress = silent,
 ) -> ChargeMap:
     """Charge map of a generator.
@@ -131,7 +129,7 @@ def charge_map(
     nodes
         Number of store voltages, at least 16; chosen by the kind if not given.
     phases
-        Number of phases of a stretch, at least 3.
+        Number of phases of a stretch, at least 3; chosen by the kind if not given.
     progress
         Hears how much is mapped; False stops with `Stopped`.
 

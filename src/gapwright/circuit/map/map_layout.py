@@ -24,8 +24,10 @@ from gapwright.circuit.network.elements import (
 )
 from gapwright.circuit.network.netlist import GROUND, Netlist
 
-NODES, BUS_NODES = 161, 161
-"""Store voltages of a map, where no number is given; a store across the supply hardly changes its own."""
+NODES, FEW_NODES = 161, 81
+"""Store voltages of a map, where no number is given; few where a kept current hardly hangs on them."""
+PHASES, MANY_PHASES = 9, 17
+"""Points of a stretch at which it is known; many where a whole cycle of a charger is one stretch."""
 RETURN_POINTS = 7
 """Gap voltages kept of the way back from a discharge to a section."""
 SLICE_SHARE = 0.125
@@ -227,7 +229,7 @@ def longest_discharge(netlist: Netlist) -> float:
     return float(whole)
 
 
-def layout_of(netlist: Netlist, control: Control, *, nodes: int | None, phases: int) -> Layout:
+def layout_of(netlist: Netlist, control: Control, *, nodes: int | None, phases: int | None) -> Layout:
     """Grid, charts and headings of a map; refuses circuits that have none."""
     if isinstance(control, FixedOnTime):
         raise InputRefused(
@@ -236,7 +238,9 @@ def layout_of(netlist: Netlist, control: Control, *, nodes: int | None, phases: 
         )
     plan = plan_of(netlist, control) if isinstance(control, Governed) else None
     if nodes is None:
-        nodes = BUS_NODES if plan is not None and plan.bus else NODES
+        nodes = FEW_NODES if plan is not None and plan.averaged else NODES
+    if phases is None:
+        phases = MANY_PHASES if plan is not None and plan.full >= 0 else PHASES
     if nodes < 16 or phases < 3:
         raise InputRefused(f"a charge map must have at least 16 nodes and 3 phases, got {nodes} and {phases}")
     lead, supply = lead_of(netlist), _supply_store(netlist)
