@@ -135,7 +135,7 @@ def gives_pulses(generator: AnyGenerator) -> TypeGuard[IsoPulse | CurrentSource]
 
 
 def farads_at_gap(generator: AnyGenerator) -> Farads:
-    """Capacitance that empties into the gap: none where pulses are taken from a store across the supply, in F."""
+    """Capacitance that empties into the gap, in F: none where pulses come from a store across the supply."""
     return 0.0 if gives_pulses(generator) else generator.capacitor.capacitance
 
 

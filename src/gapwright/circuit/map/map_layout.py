@@ -13,11 +13,11 @@ from gapwright.circuit.control.spark_loop import SUPPLY
 from gapwright.circuit.engine import _happening_kernel as hk
 from gapwright.circuit.engine.engine import Start, run
 from gapwright.circuit.map import _section_kernel as sk
+from gapwright.circuit.map.map_headings import Heading, headings_of
 from gapwright.circuit.map.map_plan import Plan, plan_of
 from gapwright.circuit.network.elements import (
     Capacitor,
     CurrentSource,
-    Gap,
     Inductor,
     Resistor,
     VoltageSource,
@@ -40,8 +40,6 @@ IDLE_SLICE = 2e-5
 """Slice of a step-up generator whose store is full. [s]"""
 BUS_SLICE = 1e-4
 """Slice of a rest between trains of pulses. [s]"""
-
-Heading = tuple[str, str, str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -87,26 +85,6 @@ class Layout:
         if self.bus:
             return set()
         return {part.name for part in self.netlist.of(Capacitor) if part.name != self.netlist.store}
-
-
-def headings_of(netlist: Netlist) -> tuple[Heading, ...]:
-    """Headings of the ledger of a circuit, in order of its parts."""
-    found: dict[Heading, None] = {}
-    for part in netlist.elements:
-        role = "in" if part.account in given_accounts(netlist) else "out"
-        if isinstance(part, Gap):
-            for account in ("leakage", part.account, "short circuit"):
-                found[part.stage, account, "out"] = None
-        else:
-            found[part.stage, part.account, role] = None
-    return tuple(found)
-
-
-def given_accounts(netlist: Netlist) -> set[str]:
-    """Headings under which energy comes in."""
-    return {
-        part.account for part in netlist.elements if type(part).__name__ in {"VoltageSource", "CurrentSource"}
-    }
 
 
 def lead_of(netlist: Netlist) -> Inductor:

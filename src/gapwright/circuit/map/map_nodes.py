@@ -14,11 +14,11 @@ from gapwright.circuit.engine.governing import machines_of
 from gapwright.circuit.engine.modes import ModeBook, power_forms
 from gapwright.circuit.map import _section_entry_kernel as entry
 from gapwright.circuit.map import _section_kernel as sk
+from gapwright.circuit.map.map_headings import given_accounts
 from gapwright.circuit.map.map_layout import (
     RETURN_POINTS,
     SUPPLY_FULL,
     Layout,
-    given_accounts,
     lead_of,
     longest_discharge,
     slice_of,

@@ -21,7 +21,7 @@ from gapwright.circuit.network.elements import Inductor
 from gapwright.circuit.network.netlist import Netlist
 
 EMPTIED, ANEW = "emptied", "anew"
-"""Phases that look at an emptied coil and close the switch on it, told from those that come from elsewhere."""
+"""Phases that look at an emptied coil and close the switch on it, told from those entered otherwise."""
 HOLD, RUN_ON, REST_ON = "held", "run on", "rest on"
 """Phases without a rule, in which a governor stays while a slice is worked out."""
 SETTLINGS = 50.0
@@ -114,9 +114,9 @@ def _require_no_counting(plan: Plan) -> None:
             for rule in _phase(governor, chart.begins[governor.name]).rules:
                 if isinstance(rule, Above | Below) and rule.sensor.quantity == "charge":
                     raise InputRefused(
-                        "a charge map must have governors that count charge in discharges alone, got one that "
-                        f"counts in {governor.name}/{chart.begins[governor.name]}, where a leak adds to it from "
-                        "section to section; count in a phase of its own, entered when the gap burns"
+                        "a charge map must have governors that count charge in discharges alone, got one "
+                        f"that counts in {governor.name}/{chart.begins[governor.name]}, where a leak adds to "
+                        "it from section to section; count in a phase of its own, entered when the gap burns"
                     )
 
 

@@ -93,7 +93,7 @@ def _volts(layout: Layout, states: hk.Numbers) -> hk.Numbers:
 
 
 def _went(bench: Bench) -> hk.Numbers:
-    """(rows, 1 + m) chart and state of the sections of a journey, until the store is full or rises no more."""
+    """(rows, 1 + m) chart and state of the sections of a journey, until the store rises no more."""
     parts: list[hk.Numbers] = []
     for _ in range(MOST_PARTS):
         reason, count = bench.carry_out(entry.GO, (0, 0), np.zeros(1), kept=_copied(bench.state))
@@ -149,6 +149,6 @@ def _require_alike(layout: Layout, others: tuple[int, ...], first: hk.Numbers, a
         part = layout.netlist.states[others[int(apart.argmax())]].name
         raise InputRefused(
             "what a circuit holds at a section must follow from its store's voltage within "
-            f"{UNALIKE:.0%} of a discharge, got {part} apart by {apart.max():.1%} from one charging to the next; "
-            "run the full engine for such a circuit"
+            f"{UNALIKE:.0%} of a discharge, got {part} apart by {apart.max():.1%} from one charging to "
+            "the next; run the full engine for such a circuit"
         )

@@ -109,7 +109,10 @@ def _copy_phases(bench: Bench) -> None:
 
 
 def _fill(array: Any, after: hk.Counts) -> None:
-    """Give nodes that never end (a store that cannot be full) the values of the nearest that do; none is visited."""
+    """Give nodes that never end (their store cannot be full) the values of the nearest that do.
+
+    None of them is visited.
+    """
     for chart, leak in np.ndindex(after.shape[:2]):
         lost = after[chart, leak] == sk.UNREACHED
         fine = np.flatnonzero(~lost)

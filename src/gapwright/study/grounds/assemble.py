@@ -42,7 +42,7 @@ class Bench:
 
 
 def store_ceiling(made: Bench) -> Volts:
-    """Highest voltage on the store: that of the open gap, or the supply's where pulses are taken from it [V]."""
+    """Highest voltage on the store: that of the open gap, or the supply's where pulses come from it [V]."""
     return made.rig.supply.voltage if gives_pulses(made.rig.generator) else made.ceiling
 
 
