@@ -20,7 +20,7 @@ from gapwright.circuit.engine.terms import (
     Terms,
     decomposed,
 )
-from gapwright.circuit.network.mna import Equations, Mode, equations
+from gapwright.circuit.network.mna import Equations, Mode, equations_together
 from gapwright.circuit.network.netlist import Netlist
 
 Stack = NDArray[np.float64]
@@ -236,7 +236,7 @@ def worked_together(netlists: Sequence[Netlist], masks: Sequence[int]) -> list[d
         For each circuit its modes by mask, as `gapwright.circuit.engine.engine.run` takes them.
     """
     solved: list[list[Equations]] = [
-        [equations(netlist, Mode.from_mask(netlist, mask)) for mask in masks] for netlist in netlists
+        equations_together(netlist, [Mode.from_mask(netlist, mask) for mask in masks]) for netlist in netlists
     ]
     systems = [each.system for own in solved for each in own]
     terms = decomposed_together(np.array(systems)) if systems else []

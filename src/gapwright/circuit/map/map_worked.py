@@ -62,7 +62,20 @@ def _second_sections(benches: list[Bench]) -> None:
 
 
 def leaks_of(layout: Layout, largest: Siemens) -> tuple[hk.Numbers, tuple[int, ...]]:
-    """Leaks of a map's grid, and places of those for which discharges are worked out."""
+    """Leaks of a map's grid, and places of those for which discharges are worked out.
+
+    Parameters
+    ----------
+    layout
+        Of the map.
+    largest
+        Leak conductance up to which the map holds. [S]
+
+    Returns
+    -------
+    leaks, places
+        Rising from 0 S, closer together where they are small; places in them.
+    """
     grid = np.asarray(largest * np.linspace(0.0, 1.0, BUS_LEAKS if layout.bus else LEAKS) ** 2)
     return grid, BUS_SPARK_AT if layout.bus else SPARK_AT
 

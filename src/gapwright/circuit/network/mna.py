@@ -7,6 +7,7 @@ energy is half its square) and a constant 1 behind it, every voltage and
 current is a row times that vector, and ``dy/dt = A y``.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import IntEnum
 
@@ -28,7 +29,16 @@ from gapwright.circuit.network.magnetics import line_of
 from gapwright.circuit.network.netlist import GROUND, Netlist
 from gapwright.circuit.network.states import COUNTER_SECONDS, state_scale, values_of_state
 
-__all__ = ["Equations", "GapState", "Mode", "Rows", "coil_current", "equations", "state_scale"]
+__all__ = [
+    "Equations",
+    "GapState",
+    "Mode",
+    "Rows",
+    "coil_current",
+    "equations",
+    "equations_together",
+    "state_scale",
+]
 
 Rows = NDArray[np.float64]
 
@@ -134,72 +144,128 @@ def _part_law(  # noqa: C901, PLR0911 - one case for each kind of part
             return _gap_law(part, gap)
 
 
-def _solution(netlist: Netlist, mode: Mode) -> tuple[Rows, list[str]]:
-    """Node voltages, then part currents, as rows over the values of the state and the constant."""
-    nodes, parts, states = netlist.nodes, netlist.elements, netlist.states
+def _part_row(
+    netlist: Netlist, k: int, place: dict[str, int], *, on: bool, gap: GapState, region: int
+) -> tuple[Rows, Rows]:
+    """Row of a part's law over node voltages and part currents; what it equals, over state and constant."""
+    part = netlist.elements[k]
+    left, right = np.zeros(len(place) + len(netlist.elements)), np.zeros(len(netlist.state_names) + 1)
+    a, b, c = _part_law(part, on=on, gap=gap)
+    for node, sign in ((part.start, 1.0), (part.end, -1.0)):
+        if node != GROUND:
+            left[place[node]] = sign * a
+    left[len(place) + k] = b
+    right[-1] = c
+    if isinstance(part, Inductor):
+        slope, offset = line_of(part.henries, part.pieces, region)
+        right[netlist.state_names.index(part.name)], right[-1] = slope, offset
+    elif isinstance(part, Capacitor):
+        right[netlist.state_names.index(part.name)] = 1.0
+    return left, right
+
+
+def _conducting(netlist: Netlist, modes: Sequence[Mode]) -> dict[str, list[bool]]:
+    """Whether each diode and switch conducts, mode by mode."""
+    diodes = {part.name: [mode.diodes[k] for mode in modes] for k, part in enumerate(netlist.of(Diode))}
+    return diodes | {
+        part.name: [mode.switches[k] for mode in modes] for k, part in enumerate(netlist.of(Switch))
+    }
+
+
+def _solution(netlist: Netlist, modes: Sequence[Mode]) -> Rows:
+    """Node voltages, then part currents, as rows over the values of state and constant, mode by mode."""
+    nodes, parts, count = netlist.nodes, netlist.elements, len(modes)
     place = {node: k for k, node in enumerate(nodes)}
-    column = {part.name: k for k, part in enumerate(states)}
-    width = len(netlist.state_names) + 1
-    on = dict(zip((p.name for p in netlist.of(Diode)), mode.diodes, strict=True))
-    on |= dict(zip((p.name for p in netlist.of(Switch)), mode.switches, strict=True))
+    on = _conducting(netlist, modes)
     size = len(nodes) + len(parts)
-    left, right = np.zeros((size, size)), np.zeros((size, width))
+    left, right = np.zeros((count, size, size)), np.zeros((count, size, len(netlist.state_names) + 1))
     for k, part in enumerate(parts):
         row = len(nodes) + k
-        a, b, c = _part_law(part, on=on.get(part.name, False), gap=mode.gap)
         for node, sign in ((part.start, 1.0), (part.end, -1.0)):
             if node != GROUND:
-                left[row, place[node]] = sign * a
-                left[place[node], row] = sign
-        left[row, row] = b
-        right[row, -1] = c
-        if isinstance(part, Inductor):
-            slope, offset = line_of(part.henries, part.pieces, mode.region(netlist, part.name))
-            right[row, column[part.name]], right[row, -1] = slope, offset
-        elif part.name in column:
-            right[row, column[part.name]] = 1.0
-    solved: Rows = np.asarray(np.linalg.solve(left, right), dtype=np.float64)
-    return solved, list(nodes)
+                left[:, place[node], row] = sign
+        bent = isinstance(part, Inductor) and bool(part.pieces)
+        states = [
+            (
+                conducts,
+                mode.gap if isinstance(part, Gap) else GapState.OPEN,
+                mode.region(netlist, part.name) if bent else 0,
+            )
+            for conducts, mode in zip(on.get(part.name, [False] * count), modes, strict=True)
+        ]
+        for state in set(states):
+            alike = [place for place, other in enumerate(states) if other == state]
+            conducts, gap, region = state
+            left[alike, row], right[alike, row] = _part_row(
+                netlist, k, place, on=conducts, gap=gap, region=region
+            )
+    return np.asarray(np.linalg.solve(left, right), dtype=np.float64)
 
 
 def equations(netlist: Netlist, mode: Mode) -> Equations:
     """State matrix and rows of a circuit in one mode."""
-    solution, nodes = _solution(netlist, mode)
-    values = values_of_state(netlist)
-    solution = solution @ values
-    rows = {node: solution[k] for k, node in enumerate(nodes)} | {GROUND: np.zeros(len(values))}
-    volts = np.array([rows[part.start] - rows[part.end] for part in netlist.elements])
-    amperes = solution[len(nodes) :]
+    return equations_together(netlist, (mode,))[0]
+
+
+def equations_together(netlist: Netlist, modes: Sequence[Mode]) -> list[Equations]:
+    """State matrices and rows of a circuit in several modes.
+
+    The arithmetic is done mode by mode, so that what comes out does not depend on
+    which modes are asked together; only what is alike is set up once.
+    """
+    nodes, values = list(netlist.nodes), values_of_state(netlist)
+    solution = _solution(netlist, modes) @ values
+    rows = np.concatenate([solution[:, : len(nodes)], np.zeros((len(modes), 1, len(values)))], axis=1)
+    place = {node: k for k, node in enumerate([*nodes, GROUND])}
+    starts, ends = ([place[node(part)] for part in netlist.elements] for node in (_start, _end))
+    volts, amperes = rows[:, starts] - rows[:, ends], solution[:, len(nodes) :]
     index = {name: k for k, name in enumerate(netlist.names)}
-    slopes = np.zeros((len(netlist.states), len(values)))
+    slopes = np.zeros((len(modes), len(netlist.states), len(values)))
     for k, part in enumerate(netlist.states):
-        slopes[k] = (amperes if isinstance(part, Capacitor) else volts)[index[part.name]]
-    system = np.zeros_like(values)
-    system[: len(slopes)] = values[: len(slopes), : len(slopes)].T @ slopes
-    _enter_charges(netlist, mode, amperes, system)
-    return Equations(system=system, volts=volts, amperes=amperes, nodes=rows)
+        slopes[:, k] = (amperes if isinstance(part, Capacitor) else volts)[:, index[part.name]]
+    system = np.zeros((len(modes), *values.shape))
+    held = slopes.shape[1]
+    system[:, :held] = values[:held, :held].T @ slopes
+    _enter_charges(netlist, modes, amperes, system)
+    return [
+        Equations(
+            system=system[n],
+            volts=volts[n],
+            amperes=amperes[n],
+            nodes={node: rows[n, k] for node, k in place.items()},
+        )
+        for n in range(len(modes))
+    ]
 
 
-def _enter_charges(netlist: Netlist, mode: Mode, amperes: Rows, system: Rows) -> None:
-    """Rates of the charges held in diodes and of the counters."""
+def _start(part: Element) -> str:
+    return part.start
+
+
+def _end(part: Element) -> str:
+    return part.end
+
+
+def _enter_charges(netlist: Netlist, modes: Sequence[Mode], amperes: Rows, system: Rows) -> None:
+    """Rates of the charges held in diodes and of the counters, mode by mode."""
     index, first = {name: k for k, name in enumerate(netlist.names)}, len(netlist.states)
-    values = values_of_state(netlist)
-    on = dict(zip((diode.name for diode in netlist.of(Diode)), mode.diodes, strict=True))
+    values, on = values_of_state(netlist), _conducting(netlist, modes)
     for k, diode in enumerate(netlist.storing, start=first):
-        if on[diode.name]:
-            system[k] = amperes[index[diode.name]] / values[k, k]
-        system[k, k] -= 1.0 / diode.storage_seconds
+        conducts = on[diode.name]
+        system[conducts, k] = amperes[conducts, index[diode.name]] / values[k, k]
+        system[:, k, k] -= 1.0 / diode.storage_seconds
     for k, counter in enumerate(netlist.counters, start=first + len(netlist.storing)):
-        system[k] = amperes[index[counter.part]] / values[k, k]
-        system[k, k] -= 1.0 / COUNTER_SECONDS
+        system[:, k] = amperes[:, index[counter.part]] / values[k, k]
+        system[:, k, k] -= 1.0 / COUNTER_SECONDS
 
 
 def coil_current(netlist: Netlist, mode: Mode, name: str) -> Rows:
     """(m,) current of a coil, without that of its damper, over the scaled state."""
     k, values = netlist.state_names.index(name), values_of_state(netlist)
     coil = netlist.states[k]
-    one = np.eye(len(values))[-1]
     if not isinstance(coil, Inductor):
         return np.asarray(values[k])
-    slope, offset = line_of(coil.henries, coil.pieces, mode.region(netlist, name))
-    return np.asarray(slope * values[k] + offset * one)
+    slope, offset = line_of(coil.henries, coil.pieces, mode.region(netlist, name) if coil.pieces else 0)
+    row: Rows = slope * values[k]
+    row[-1] += offset
+    return row
