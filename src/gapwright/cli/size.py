@@ -29,7 +29,7 @@ Kind = Annotated[
     typer.Option(
         "--kind",
         metavar="KIND",
-        help="Kind of generator: relaxation, step-up or flyback (for circuit, not yet for forecast); "
+        help="Kind of generator: relaxation, step-up or flyback; "
         "all if not given.",
     ),
 ]

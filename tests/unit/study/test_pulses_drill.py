@@ -1,4 +1,4 @@
-"""Drillings with generators that give pulses: trains, classes by delay, accounts, what is said of them."""
+"""Drillings with generators of every kind: accounts, trains of pulses, classes by delay, and words."""
 
 from functools import cache
 from pathlib import Path
@@ -126,7 +126,7 @@ def test_where_pulses_are_given_by_a_store_at_the_gap_none_is_prompt() -> None:
 
 def test_classes_of_pulses_are_those_of_their_delays() -> None:
     count = drilled("iso-pulse").course.class_count
-    assert count[state.C_PARTIAL] == 0
+    assert count[state.C_PARTIAL] <= 0.002 * count.sum()
     assert count[state.C_NORMAL] > count[state.C_TRANSIENT]
 
 

@@ -44,6 +44,9 @@ from gapwright.circuit.map._section_kernel import (
 )
 from gapwright.circuit.map._section_mark_kernel import enter_phases, to_mark
 
+BEFORE = 1.0 - 1e-9
+"""Share of a stretch at which its last phase is looked at, before the act of the control that ends it."""
+
 
 @woven
 def begin(c, setup, state, nodes, x):
@@ -112,7 +115,8 @@ def stretch(c, v, tables, setup, state, log, nodes):
     tables.products[:] = 0.0
     last = nodes.gap_volts.shape[2] - 1
     for j in range(last + 1):
-        reason = until(tables, setup, state, log, 0, duration * j / last)
+        before = BEFORE if kind == MARKED and j == last else 1.0
+        reason = until(tables, setup, state, log, 0, before * duration * j / last)
         if reason != DONE:
             return reason
         nodes.gap_volts[c, v, j] = gap_voltage(tables, state)

@@ -22,7 +22,7 @@ EMPTYINGS = 10.0
 
 
 def _emptying_time(layout: Layout) -> float:
-    """Time after which shorts go on alike: of emptying the store, or of one pulse where it does not empty."""
+    """Time after which shorts go on alike: that of the store's emptying, or of one pulse from a bus."""
     if layout.plan is not None and layout.plan.bus:
         return layout.plan.longest_pulse
     netlist, gap = layout.netlist, layout.netlist.gap
