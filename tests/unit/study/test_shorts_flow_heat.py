@@ -177,10 +177,10 @@ def test_every_end_has_its_number(given: dict[str, float], expected: str) -> Non
 
 @pytest.mark.parametrize(
     ("shorted", "gained", "is_over"),
-    [(0.95, 0.10e-3, True), (0.85, 0.10e-3, False), (0.95, 0.30e-3, False), (0.95, 0.0, True)],
+    [(0.95, 40e-6, True), (0.85, 40e-6, False), (0.95, 60e-6, False), (0.95, 0.0, True)],
 )
 def test_shorts_that_lead_nowhere_end_it(shorted: float, gained: float, is_over: bool) -> None:
-    """Half of 1.5 mm would take 0.2 mm in each 240 s of the 900 s allowed."""
+    """1.5 mm in the 660 s left would take 0.53 mm in 240 s; a tenth of that is 53 µm."""
     s = setting_of(FIRST)
     num = numbers(time=PATIENCE, short_time=shorted * PATIENCE, front=gained, progress_at=PATIENCE)
     assert leads_nowhere(s, num, gained) is is_over

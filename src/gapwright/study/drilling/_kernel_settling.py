@@ -59,7 +59,7 @@ from gapwright.study.grounds._drilling_state import (
 
 SMOOTH = 0.2  # s over which the power of the discharges is averaged for what it heats
 BOILING_FOR = 10.0  # s for which the wall may be above the boiling point
-HALF = 0.5  # of the pace that would be needed: what is slower does not end in time
+TENTH = 0.1  # of the pace that would be needed: shorts grow rarer with depth, but not tenfold
 ONLY_SHORTS = 0.9  # of the time: a drilling shorted for more has not run out of time but of sparks
 FULL = 1.0 - 1e-9  # of the most debris that the law allows
 
@@ -119,7 +119,7 @@ def warm(s: Setting, num: Array) -> None:
 
 @compiled_in_place
 def leads_nowhere(s: Setting, num: Array, front: float) -> bool:
-    """Whether a stretch as long as the patience was all shorts, and too slow by half to end in time.
+    """Whether a stretch as long as the patience was all shorts, and ten times too slow to end in time.
 
     The marks of that stretch are left as they are where it was.
     """
@@ -128,7 +128,7 @@ def leads_nowhere(s: Setting, num: Array, front: float) -> bool:
         return False
     gained = front - num[LOOKED_FRONT]
     shorted = (num[SHORT_TIME] - num[LOOKED_SHORT]) * s.batch
-    needed = HALF * (s.target - front) * stretch
+    needed = TENTH * (s.target - front) * stretch
     if shorted > ONLY_SHORTS * stretch and gained * (s.time_limit - num[TIME]) < needed:
         return True
     num[LOOKED_AT], num[LOOKED_FRONT], num[LOOKED_SHORT] = num[TIME], front, num[SHORT_TIME]
