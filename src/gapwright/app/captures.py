@@ -13,11 +13,10 @@ from gapwright.capture.recording import Recording, joined
 from gapwright.capture.scaling import Hooked, Hookup, hooked
 from gapwright.capture.settings import ReadingSettings
 from gapwright.capture.waveform import Capture, Room, in_memory
-from gapwright.rig.generator import Relaxation
+from gapwright.rig.generator import Relaxation, gives_pulses
 from gapwright.rig.reading import rig_from_text
 from gapwright.rig.rig import Rig
 from gapwright.rig.setup import is_dry
-from gapwright.study.captures.recording_kinds import gives_pulses
 from gapwright.study.captures.recording_setup import RecordingSetup, recording_setup
 
 

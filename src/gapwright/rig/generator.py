@@ -1,10 +1,10 @@
 """The generator: what turns the supply's voltage into sparks."""
 
-from typing import Annotated, Literal, Self, assert_never
+from typing import Annotated, Literal, Self, TypeGuard, assert_never
 
 from pydantic import Field, model_validator
 
-from gapwright.base.units import Amperes, Volts
+from gapwright.base.units import Amperes, Farads, Seconds, Volts
 from gapwright.rig.components import Capacitor, Coil, Diode, Resistor, Switch
 from gapwright.rig.generator_kinds import (
     Blanking,
@@ -123,3 +123,22 @@ def short_circuit_current(generator: AnyGenerator, supply: Supply) -> Amperes:
             return supply.current_limit
         case _:
             assert_never(generator)
+
+
+PROMPT_SECONDS, PROMPT_SHARE = 0.5e-6, 0.02
+"""Delay, and share of the burning time, below which a pulse counts as ignited at once; both from memory."""
+
+
+def gives_pulses(generator: AnyGenerator) -> TypeGuard[IsoPulse | CurrentSource]:
+    """Whether voltage is offered in pulses, and no store empties into the gap."""
+    return isinstance(generator, IsoPulse | CurrentSource)
+
+
+def farads_at_gap(generator: AnyGenerator) -> Farads:
+    """Capacitance that empties into the gap, in F: none where pulses come from a store across the supply."""
+    return 0.0 if gives_pulses(generator) else generator.capacitor.capacitance
+
+
+def prompt_ignition(generator: AnyGenerator) -> Seconds:
+    """Delay below which a pulse is an arc rather than a spark, in s; 0 where no pulses are given."""
+    return max(PROMPT_SECONDS, PROMPT_SHARE * generator.burning_time) if gives_pulses(generator) else 0.0

@@ -41,11 +41,6 @@ def done(
             {"progress_at": 20.0, "sparks_before": 4920.0},
             "240 s without a micrometre of progress at 420 µm, with 1 sparks a second in that time",
         ),
-        (
-            "only shorts",
-            {"short_time": 70.0, "short_before": 8.0, "progress_at": 20.0},
-            "shorted 78 % of 240 s without a micrometre of progress at 420 µm",
-        ),
         ("standing arc", {}, "an arc in 5 control ticks in a row, where 300 mA keeps one alive"),
         ("electrode used up", {}, "9.9 mm worn off at 420 µm, where 10 mm can be used"),
         (
@@ -63,6 +58,21 @@ def done(
 )
 def test_every_end_names_the_number_that_decided(ended: str, numbers: dict[str, float], said: str) -> None:
     assert deciding_number(demo(FIRST), done(ended, **numbers)) == said
+
+
+def test_shorts_without_progress_say_for_how_much_of_that_time() -> None:
+    num = {"short_time": 280.0, "short_before": 80.0, "progress_at": 50.0}
+    stuck = replace(done("only shorts", **num), time=300.0)
+    said = "shorted 80 % of 240 s without a micrometre of progress at 420 µm"
+    assert deciding_number(demo(FIRST), stuck) == said
+
+
+def test_shorts_that_lead_nowhere_say_how_slowly() -> None:
+    num = {"short_time": 99.0, "looked_front": 0.40e-3, "looked_short": 50.0, "looked_at": 50.0}
+    assert deciding_number(demo(FIRST), done("only shorts", progress_at=90.0, **num)) == (
+        "shorted 98 % of the last 50 s, which took it 20 µm deeper to 420 µm: "
+        "at that pace not in the 900 s allowed"
+    )
 
 
 def test_a_time_limit_that_was_spent_shorted_says_so() -> None:

@@ -6,10 +6,11 @@ import pytest
 from gapwright.gap.debris import bridging_probability
 from gapwright.gap.flushing import bore_flow
 from gapwright.study.drilling._kernel_measure import flush, narrowness
-from gapwright.study.drilling._kernel_settling import BOILING_FOR, ending, warm
+from gapwright.study.drilling._kernel_settling import BOILING_FOR, ending, leads_nowhere, warm
 from gapwright.study.drilling._kernel_shorts import NEVER, begin_short, bridge_of_debris, go_through_short
 from gapwright.study.grounds import _drilling_state as state
 from gapwright.study.grounds._drilling_state import Setting
+from gapwright.study.grounds.member_setting import PATIENCE
 from gapwright.thermal.heating import sheet_rise
 from tests.unit.study.drilled import charge, setting_of
 from tests.unit.study.kernel_rooms import flags, luck, numbers, room
@@ -160,14 +161,33 @@ def ended(s: Setting, **given: float) -> str:
         ({"exit": 1e-3}, "through"),
         ({"tip": 1.0}, "electrode used up"),
         ({"time": 1e6, "progress_at": 1e6}, "time limit"),
-        ({"time": 31.0}, "starved"),
-        ({"time": 31.0, "short_time": 20.0}, "only shorts"),
-        ({"time": 29.0}, "still drilling"),
+        ({"time": 1e6, "progress_at": 1e6, "short_time": 0.91e6}, "only shorts"),
+        ({"time": PATIENCE + 1.0}, "starved"),
+        ({"time": PATIENCE + 1.0, "short_time": 0.6 * PATIENCE}, "only shorts"),
+        # What was shorted before the last progress does not count, and what was not, neither.
+        ({"time": 640.0, "progress_at": 399.0, "short_time": 399.0, "short_before": 399.0}, "starved"),
+        ({"time": 640.0, "progress_at": 399.0, "short_time": 239.0, "short_before": 0.0}, "only shorts"),
+        ({"time": PATIENCE - 1.0}, "still drilling"),
         ({"boiled": BOILING_FOR + 0.1}, "liquid boils"),
     ],
 )
 def test_every_end_has_its_number(given: dict[str, float], expected: str) -> None:
     assert ended(setting_of(FIRST), **given) == expected
+
+
+@pytest.mark.parametrize(
+    ("shorted", "gained", "is_over"),
+    [(0.95, 0.10e-3, True), (0.85, 0.10e-3, False), (0.95, 0.30e-3, False), (0.95, 0.0, True)],
+)
+def test_shorts_that_lead_nowhere_end_it(shorted: float, gained: float, is_over: bool) -> None:
+    """Half of 1.5 mm would take 0.2 mm in each 240 s of the 900 s allowed."""
+    s = setting_of(FIRST)
+    num = numbers(time=PATIENCE, short_time=shorted * PATIENCE, front=gained, progress_at=PATIENCE)
+    assert leads_nowhere(s, num, gained) is is_over
+    kept = 0.0 if is_over else PATIENCE
+    assert num[state.LOOKED_AT] == kept
+    early = numbers(time=0.9 * PATIENCE, short_time=0.9 * PATIENCE)
+    assert not leads_nowhere(s, early, 0.0)
 
 
 def test_a_wall_above_the_boiling_point_is_counted_and_forgiven() -> None:

@@ -119,7 +119,8 @@ def series_switch(
     """Governor of a switch between store and gap: it opens on a short, and after a set charge.
 
     With a largest charge, its circuit needs the counter `CHARGE_PASSED`,
-    which starts anew each time that the gap is open.
+    which starts anew with each discharge and each short: what leaks through
+    an open gap does not count.
     """
     low: tuple[Rule, ...] = ()
     phases: list[Phase] = []
@@ -131,19 +132,16 @@ def series_switch(
             name=SERIES, phases=(Phase(name="closed", closes=(SERIES_SWITCH,), rules=low), *phases)
         )
     enough = Above(sensor=Sensor(quantity="charge", name=CHARGE_PASSED), level=largest_charge, then="cut")
-    closed = Phase(
-        name="closed",
-        closes=(SERIES_SWITCH,),
-        rules=(enough, WhenGap(state=GapState.ARC, then="burning"), *low),
-        zeroes=CHARGE_PASSED,
-    )
-    burning = Phase(
-        name="burning",
+    passes = tuple(WhenGap(state=state, then="passing") for state in (GapState.ARC, GapState.SHORT))
+    closed = Phase(name="closed", closes=(SERIES_SWITCH,), rules=(*passes, *low))
+    passing = Phase(
+        name="passing",
         closes=(SERIES_SWITCH,),
         rules=(enough, WhenGap(state=GapState.OPEN, then="closed"), *low),
+        zeroes=CHARGE_PASSED,
     )
     cut = Phase(name="cut", rules=(After(seconds=rest, then="closed"),))
-    return Governor(name=SERIES, phases=(closed, burning, cut, *phases))
+    return Governor(name=SERIES, phases=(closed, passing, cut, *phases))
 
 
 def _shorted(watch: ShortWatch) -> list[Phase]:

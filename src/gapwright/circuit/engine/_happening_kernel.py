@@ -32,7 +32,7 @@ STATE_FLOATS = 13
 NO_CONTROL, SWITCH_ON, SWITCH_OFF, DRAINING, IDLE, WAITING, TIMED_ON, TIMED_OFF = range(8)
 """What the control is doing."""
 
-AT_TURN_OFF, AT_ARC_END, AT_DECISION, AT_EMPTY, AT_IGNITION = 1, 2, 4, 8, 16
+AT_TURN_OFF, AT_ARC_END, AT_DECISION, AT_EMPTY, AT_IGNITION, AT_PHASE = 1, 2, 4, 8, 16, 32
 """Events at which the loop returns when asked to by `STOP`."""
 
 DIODES, SWITCH_BIT, GAP_BIT, STORE, WATCH_PEAKS, WATCH_KNOTS, MOST_STEPS, GAP_ROW = range(8)
@@ -260,6 +260,7 @@ def change_phase(setup, state, phase):
     ints[MASK] = enter_phase(
         setup.phases, setup.rules, setup.levels, governors, phase, f[T], ints[MASK], state.x
     )
+    ints[LAST] |= AT_PHASE
 
 
 @woven

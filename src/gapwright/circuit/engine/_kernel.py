@@ -127,6 +127,8 @@ def simulate(tables, setup, state, log):
                 ints[CULPRIT] = nd + 4
                 if chattering(f, ints, nd):
                     return CHATTER
+                if ints[LAST] & ints[STOP]:
+                    return STOPPED
                 continue
         rows = all_events[s]
         now = violated(rows, q0, signs, offsets, nd)

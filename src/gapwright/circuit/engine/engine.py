@@ -159,6 +159,11 @@ def _stuck(book: ModeBook, state: hk.State, reason: int) -> GapwrightError:
     """Error of a run that cannot go on."""
     if reason == hk.CHATTER:
         return chatter_error(book.netlist, state)
+    if reason == hk.NO_CHANCE:
+        return InputRefused(
+            "a gap that ignites by chance must be open in modes in closed form alone, got one that is not; "
+            "ignite it at given times, or above a voltage"
+        )
     return InputRefused("the ignition must have enough draws for the whole run, got too few; give more")
 
 
@@ -187,7 +192,7 @@ def _driven(  # noqa: C901 - one case for each reason to come back
             case hk.KNOTS_FULL:
                 trace.flush(int(state.ints[hk.KNOTS]))
                 state.ints[hk.KNOTS] = 0
-            case hk.CHATTER | hk.DRAWS_OUT:
+            case hk.CHATTER | hk.DRAWS_OUT | hk.NO_CHANCE:
                 raise _stuck(book, state, reason)
             case _:
                 _require_feasible(state)

@@ -55,7 +55,9 @@ class MapArrays(NamedTuple):
     spark_end: Numbers
     """(charts, few, nodes, phases, 2) store voltage at those sections. [V]"""
     spark_next: Counts
-    """(charts,) chart that begins there."""
+    """(charts,) chart that begins there; -1 where that hangs on the node."""
+    spark_chart: Counts
+    """(charts, few, nodes, phases, 2) the same by node."""
     spark_energy: Numbers
     """(charts, few, nodes, phases, 2, meters) energy under each heading from ignition to those sections. [J]"""
     spark_facts: Numbers
@@ -78,6 +80,12 @@ class MapArrays(NamedTuple):
     """(times,) store voltage there. [V]"""
     leave_energy: Numbers
     """(times, meters) energy under each heading in between. [J]"""
+    leave_chart: Counts
+    """(times,) chart that begins there."""
+    lift: Numbers
+    """(charts,) voltage of an open gap over that of the store: 0 where the generator keeps it from the gap."""
+    train: Numbers
+    """(4,) run and rest of pulses in trains [s], chart that a rest keeps waiting and chart of the rest; zeros if none."""
 
 
 @compiled_within
@@ -200,59 +208,6 @@ def stretch_time(m, chart, volts, leak):
     g, wa, wb, wc = leak_weights(m.leaks, leak)
     share = length_share(m, chart, volts, leak, g, wa, wb, wc, v, wv)
     return share * between(m.time[chart], g, wa, wb, wc, v, wv)
-
-
-@compiled_within
-def latest(times, g, wa, wb, wc, v, wv, j, wj):
-    """Latest first section after a discharge, of all nodes that take part; `times` is (leaks, nodes, phases, 2)."""
-    most = 0.0
-    for k, w in ((0, wa), (1, wb), (2, wc)):
-        for dv, x in ((0, 1.0 - wv), (1, wv)):
-            for dj, y in ((0, 1.0 - wj), (1, wj)):
-                if w != 0.0 and x != 0.0 and y != 0.0:
-                    most = max(most, times[g + k, v + dv, j + dj, 0])
-    return most
-
-
-@compiled_within
-def ignite(m, chart, volts, leak, phase, out_energy, out_facts):
-    """Ignite at a phase (0 to 1) of a stretch: voltage coordinate at the next section, its chart, time taken.
-
-    Energy from the start of the stretch to that section is added to
-    `out_energy`; `out_facts` is overwritten. Where some of the nodes around
-    reach a section one opening of the switch earlier than others, their
-    second section is taken, so that all tell of the same one. Behind the six
-    facts of the discharge `out_facts` holds the time from the recovery of the
-    gap to the section, and the gap voltages at equal times in it: what could
-    have ignited the gap on the way back is to be added to the next stretch.
-    """
-    v, wv = stretch_cell(m, chart, volts, leak)
-    g, wa, wb, wc = leak_weights(m.leaks, leak)
-    share = length_share(m, chart, volts, leak, g, wa, wb, wc, v, wv)
-    phase = min(max(phase, 0.0), 1.0) * share
-    j, wj = phase_cell(m, phase)
-    add_stretch(m.energy[chart], j, g, wa, wb, wc, v, wv, 1.0 - wj, out_energy)
-    add_stretch(m.energy[chart], j + 1, g, wa, wb, wc, v, wv, wj, out_energy)
-    time = phase * between(m.time[chart], g, wa, wb, wc, v, wv)
-    g, wa, wb, wc = leak_weights(m.spark_leaks, leak)
-    most = latest(m.spark_time[chart], g, wa, wb, wc, v, wv, j, wj)
-    out_facts[:] = 0.0
-    end = 0.0
-    for k, w in ((0, wa), (1, wb), (2, wc)):
-        for dv, x in ((0, 1.0 - wv), (1, wv)):
-            for dj, y in ((0, 1.0 - wj), (1, wj)):
-                share = w * x * y
-                if share == 0.0:
-                    continue
-                times = m.spark_time[chart, g + k, v + dv, j + dj]
-                step = 1 if abs(times[1] - most) < abs(times[0] - most) else 0
-                add_scaled(m.spark_energy[chart, g + k, v + dv, j + dj, step], share, out_energy)
-                add_scaled(m.spark_facts[chart, g + k, v + dv, j + dj], share, out_facts[:6])
-                if out_facts.shape[0] > 6:
-                    add_scaled(m.spark_return[chart, g + k, v + dv, j + dj, step], share, out_facts[6:])
-                end += share * m.spark_end[chart, g + k, v + dv, j + dj, step]
-                time += share * m.spark_time[chart, g + k, v + dv, j + dj, step]
-    return end, m.spark_next[chart], time
 
 
 @compiled_in_place

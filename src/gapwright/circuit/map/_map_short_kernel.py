@@ -40,9 +40,11 @@ def stay_short(m, since, until, out_energy):
 def leave_short(m, since, out_energy):
     """Open a short that has lasted `since` from the emptying of the store: voltage, chart, time to the next section."""
     k, w = cell(m.short_times, since)
+    if m.leave_chart[k] != m.leave_chart[k + 1]:
+        w = 0.0 if w < 0.5 else 1.0
     for a in range(out_energy.shape[0]):
         low = m.leave_energy[k, a]
         out_energy[a] += low + w * (m.leave_energy[k + 1, a] - low)
     volts = m.leave_volts[k] + w * (m.leave_volts[k + 1] - m.leave_volts[k])
     time = m.leave_time[k] + w * (m.leave_time[k + 1] - m.leave_time[k])
-    return volts, 0, time
+    return volts, m.leave_chart[k if w < 0.5 else k + 1], time

@@ -3,12 +3,14 @@
 import numpy as np
 
 from gapwright.base.compiled import compiled
-from gapwright.circuit.map._section_kernel import edge_between
+from gapwright.circuit.map._section_mark_kernel import journey
 from gapwright.circuit.map._section_short_kernel import into_short, on_in_short, out_of_short
-from gapwright.circuit.map._section_spark_kernel import work_out
+from gapwright.circuit.map._section_spark_kernel import burn, work_out
+from gapwright.circuit.map._section_stretch_kernel import edge_between
 
-NODES, AGAIN, TURN, FULL, INTO, ON, OUT = range(7)
-"""Orders: nodes; nodes of which a second section is wanted; edges of the first chart; ways of a short."""
+NODES, AGAIN, TURN, FULL, INTO, ON, OUT, GO, BURN = range(9)
+"""Orders: nodes; nodes of which a second section is wanted; edges of the first chart; ways of a short;
+a journey from section to section; a discharge from where one is."""
 
 
 @compiled
@@ -28,6 +30,10 @@ def carry_out(order, at, tables, setup, state, log, nodes, before, time, out):
         reason = into_short(at[0], at[1], tables, setup, state, log, nodes, time, out)
     elif order == ON:
         reason = on_in_short(tables, setup, state, log, nodes, before, time, out)
+    elif order == GO:
+        reason, number = journey(tables, setup, state, log, nodes)
+    elif order == BURN:
+        reason, _ = burn(at[0], tables, setup, state, log, nodes)
     else:
         reason = out_of_short(tables, setup, state, log, nodes, out)
     return reason, number

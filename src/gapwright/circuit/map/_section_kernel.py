@@ -1,4 +1,4 @@
-"""Exact runs of a generator from section to section, for the nodes of a charge map.
+"""Kernel: what the nodes of a charge map are worked out from and written into, and runs of the engine for them.
 
 A section is an instant at which the gap is open and the whole state of the
 circuit follows from one voltage.
@@ -6,41 +6,17 @@ circuit follows from one voltage.
 
 from typing import NamedTuple
 
-import numpy as np
-
 from gapwright.base.compiled import compiled, woven
-from gapwright.circuit.engine._event_kernel import NEVER
-from gapwright.circuit.engine._happening_kernel import (
-    AT_DECISION,
-    AT_EMPTY,
-    AT_TURN_OFF,
-    BUDGET,
-    CONTROL,
-    DONE,
-    DRAINING,
-    IDLE,
-    MASK,
-    MINIMUM_OFF,
-    NEED_MODE,
-    NO_CONTROL,
-    STOP,
-    STOPPED,
-    STORE,
-    STORE_SCALE,
-    SWITCH_BIT,
-    SWITCH_OFF,
-    SWITCH_ON,
-    T_EDGE,
-    T_STOP,
-    WAITING,
-    Counts,
-    Numbers,
-    T,
-)
+from gapwright.circuit.engine._happening_kernel import BUDGET, MASK, STOP, T_STOP, Counts, Numbers
 from gapwright.circuit.engine._kernel import simulate
 
 CHARGING, OFF, ON, DRAIN, REST, BEGIN = range(6)
 """Kinds of stretches between sections: by itself; switch open; switch closed; coil emptying; full; first closing."""
+MARKED, HELD, FREE = range(6, 9)
+"""Kinds under governors: to the next mark; a slice in which the first governor is held; a slice in which all are free."""
+
+M_CHART, M_GOVERNOR, M_PHASE, M_FRESH, M_STRETCH, M_SPARK = range(6)
+"""Columns of the marks: chart, governor and phase; whether it has to be entered just then; where it counts."""
 
 STANDING = 1e9
 """Duration written down for a discharge that does not end by itself. [s]"""
@@ -79,7 +55,25 @@ class Nodes(NamedTuple):
     phase_x: Numbers
     phase_ints: Counts
     phase_floats: Numbers
-    """(phases, ...) state at each phase of the present stretch."""
+    phase_current: Counts
+    phase_clock: Numbers
+    """(phases, ...) state at each phase of the present stretch, governors included."""
+    begins: Counts
+    """(charts, governors) phase of each governor at a section."""
+    needs: Counts
+    """(charts, governors) phase in which each must be there; -1 for any."""
+    freed: Counts
+    """(2, charts, governors) phase that a discharge and a short find a governor in; -1 for that of the section."""
+    marks: Counts
+    """(k, 6) by which phase of which governor a section is known."""
+    waits: Numbers
+    """(k,) how long that phase must have lasted. [s]"""
+    found: Counts
+    """(1,) chart of the section that a run came to."""
+    spark_next: Counts
+    """(charts, nodes, phases, 2) chart of the sections after a discharge."""
+    path: Numbers
+    """(rows, 1 + m) chart and state of the sections that a journey came through."""
 
 
 @compiled
@@ -126,115 +120,3 @@ def gap_voltage(tables, state):
     s = tables.slot[state.ints[MASK]]
     q = tables.terms_of[s] @ state.x
     return tables.gap_rows[s, 0] @ q
-
-
-@woven
-def begin(kind, setup, state, x):
-    """Put a state at the start of a stretch."""
-    state.x[:] = x
-    state.ints[:] = 0
-    state.floats[:] = 0.0
-    state.floats[T_EDGE] = NEVER
-    bit = np.int64(1) << setup.ints[SWITCH_BIT]
-    if kind == OFF:
-        state.ints[CONTROL], state.floats[T_EDGE] = SWITCH_OFF, setup.floats[MINIMUM_OFF]
-    elif kind in (ON, BEGIN):
-        state.ints[CONTROL] = SWITCH_ON
-        state.ints[MASK] |= bit
-    elif kind == DRAIN:
-        state.ints[CONTROL] = DRAINING
-    else:
-        state.ints[CONTROL] = NO_CONTROL
-
-
-@woven
-def whole_stretch(kind, tables, setup, state, log, nodes):
-    """Run one stretch to its end; at one place only, since the engine is passed much."""
-    stop, t_stop = 0, nodes.limits[3]
-    if kind in (CHARGING, REST):
-        t_stop = nodes.limits[1]
-    elif kind == DRAIN:
-        stop = AT_EMPTY | AT_DECISION
-    elif kind == OFF:
-        stop = AT_DECISION
-    else:
-        stop = AT_TURN_OFF
-    settles = False
-    while True:
-        reason = until(tables, setup, state, log, stop, t_stop)
-        if settles:
-            return STOPPED if reason == DONE else reason
-        if reason == STOPPED and kind == DRAIN:
-            stop, t_stop, settles = 0, state.floats[T] + nodes.limits[5], True
-        elif reason == STOPPED and stop == AT_DECISION and state.ints[CONTROL] == WAITING:
-            stop = AT_TURN_OFF
-        else:
-            return reason
-
-
-@woven
-def stretch(c, v, tables, setup, state, log, nodes):
-    """One stretch from its section on: time, voltages and energies at equal phases; states are kept."""
-    kind = nodes.kinds[c]
-    x = nodes.starts[c, v]
-    begin(kind, setup, state, x)
-    reason = whole_stretch(kind, tables, setup, state, log, nodes)
-    if reason != STOPPED and reason != DONE:
-        return reason
-    if reason == DONE and kind != CHARGING and kind != REST:
-        return UNREACHED
-    duration = state.floats[T]
-    nodes.time[c, v] = duration
-    nodes.after[c, v] = state.ints[CONTROL]
-    begin(kind, setup, state, x)
-    tables.products[:] = 0.0
-    last = nodes.gap_volts.shape[2] - 1
-    for j in range(last + 1):
-        reason = until(tables, setup, state, log, 0, duration * j / last)
-        if reason != DONE:
-            return reason
-        nodes.gap_volts[c, v, j] = gap_voltage(tables, state)
-        nodes.energy[c, v, j, :] = 0.0
-        add_energies(tables, nodes, x, state, nodes.energy[c, v, j])
-        nodes.phase_x[j, :] = state.x
-        nodes.phase_ints[j, :] = state.ints
-        nodes.phase_floats[j, :] = state.floats
-    nodes.end[c, v] = state.x[setup.ints[STORE]] / setup.floats[STORE_SCALE]
-    return DONE
-
-
-@woven
-def stays_off(tables, setup, state, log, nodes, x, full):
-    """Whether the stretch from an opening ends with a full store (or, if not `full`, with a closing of the switch).
-
-    Returns 1 or 0, or -1 where a mode is missing.
-    """
-    begin(OFF, setup, state, x)
-    reason = whole_stretch(OFF, tables, setup, state, log, nodes)
-    if reason == NEED_MODE:
-        return -1
-    if reason != STOPPED:
-        return 0
-    control = state.ints[CONTROL]
-    if full:
-        return 1 if control in (DRAINING, IDLE) else 0
-    return 0 if control == SWITCH_OFF else 1
-
-
-@woven
-def edge_between(tables, setup, state, log, nodes, low, high, full):
-    """Store voltage between two nodes of the first chart at which what follows it changes, and a reason."""
-    x = nodes.starts[0, low].copy()
-    store = setup.ints[STORE]
-    below, above = nodes.volts[low], nodes.volts[high]
-    for _ in range(40):
-        middle = 0.5 * (below + above)
-        x[store] = middle * setup.floats[STORE_SCALE]
-        answer = stays_off(tables, setup, state, log, nodes, x, full)
-        if answer < 0:
-            return above, NEED_MODE
-        if answer == 1:
-            above = middle
-        else:
-            below = middle
-    return above, DONE

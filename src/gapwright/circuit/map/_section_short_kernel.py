@@ -12,17 +12,19 @@ from gapwright.circuit.engine._happening_kernel import (
 )
 from gapwright.circuit.map._section_kernel import (
     add_energies,
-    begin,
     until,
 )
+from gapwright.circuit.map._section_mark_kernel import free_phases
 from gapwright.circuit.map._section_spark_kernel import back_to_section
+from gapwright.circuit.map._section_stretch_kernel import begin
 
 
 @woven
 def into_short(c, v, tables, setup, state, log, nodes, time, out):
     """Short the gap at a section and run until the store has emptied."""
     x = nodes.starts[c, v]
-    begin(nodes.kinds[c], setup, state, x)
+    begin(c, setup, state, nodes, x)
+    free_phases(nodes.freed[1, c], setup, state)
     state.ints[MASK] |= np.int64(2) << setup.ints[GAP_BIT]
     tables.products[:] = 0.0
     reason = until(tables, setup, state, log, 0, time)

@@ -8,6 +8,7 @@ from gapwright.circuit.engine._happening_kernel import (
     DONE,
     IDLE,
     MASK,
+    NEED_MODE,
     SPARKS,
     STOPPED,
     STORE,
@@ -20,6 +21,7 @@ from gapwright.circuit.engine._happening_kernel import (
 from gapwright.circuit.map._section_kernel import (
     CHARGING,
     DRAIN,
+    M_SPARK,
     OFF,
     ON,
     REST,
@@ -27,9 +29,10 @@ from gapwright.circuit.map._section_kernel import (
     UNREACHED,
     add_energies,
     gap_voltage,
-    stretch,
     until,
 )
+from gapwright.circuit.map._section_mark_kernel import free_phases, stays_at_mark, to_mark
+from gapwright.circuit.map._section_stretch_kernel import stretch
 
 
 @woven
@@ -44,6 +47,11 @@ def is_section(state, nodes):
 @woven
 def back_to_section(tables, setup, state, log, nodes):
     """With the gap open again: run to the next section."""
+    if nodes.marks.shape[0] > 0:
+        if stays_at_mark(setup, state, nodes):
+            return DONE
+        return to_mark(tables, setup, state, log, nodes, M_SPARK)
+    nodes.found[0] = 0
     charging = nodes.kinds[0] == CHARGING
     stop = 0 if charging else AT_TURN_OFF
     give_up = max(state.floats[T], state.floats[T_READY]) if charging else state.floats[T] + nodes.limits[3]
@@ -63,9 +71,35 @@ def back_to_section(tables, setup, state, log, nodes):
 def book_return(c, v, j, step, began, tables, setup, state, nodes):
     """Write down the return to a section after a discharge."""
     nodes.spark_time[c, v, j, step] = state.floats[T] - began
+    nodes.spark_next[c, v, j, step] = nodes.found[0]
     nodes.spark_end[c, v, j, step] = state.x[setup.ints[STORE]] / setup.floats[STORE_SCALE]
     nodes.spark_energy[c, v, j, step, :] = 0.0
     add_energies(tables, nodes, nodes.phase_x[j], state, nodes.spark_energy[c, v, j, step])
+
+
+@woven
+def burn(c, tables, setup, state, log, nodes):
+    """Ignite the gap as it is in a chart; run until the discharge has ended and the gap has recovered.
+
+    Returns a reason, and whether the discharge had to be put out.
+    """
+    state.ints[SPARKS] = 0
+    if nodes.kinds[c] == REST:
+        state.ints[CONTROL] = IDLE
+    free_phases(nodes.freed[0, c], setup, state)
+    began = state.floats[T]
+    tables.products[:] = 0.0
+    s = tables.slot[state.ints[MASK]]
+    if s < 0:
+        return NEED_MODE, False
+    ignite(tables, setup, state, tables.terms_of[s] @ state.x, s)
+    reason = until(tables, setup, state, log, AT_ARC_END, began + nodes.limits[2])
+    stands = reason == DONE
+    if stands:
+        extinguish(setup, state, log)
+    elif reason != STOPPED:
+        return reason, False
+    return until(tables, setup, state, log, 0, max(state.floats[T], state.floats[T_READY])), stands
 
 
 @woven
@@ -74,18 +108,10 @@ def spark_of(c, v, j, tables, setup, state, log, nodes):
     state.x[:] = nodes.phase_x[j]
     state.ints[:] = nodes.phase_ints[j]
     state.floats[:] = nodes.phase_floats[j]
-    state.ints[SPARKS] = 0
-    if nodes.kinds[c] == REST:
-        state.ints[CONTROL] = IDLE
-    began = state.floats[T]
-    tables.products[:] = 0.0
-    s = tables.slot[state.ints[MASK]]
-    ignite(tables, setup, state, tables.terms_of[s] @ state.x, s)
-    reason = until(tables, setup, state, log, AT_ARC_END, began + nodes.limits[2])
-    stands = reason == DONE
-    if stands:
-        extinguish(setup, state, log)
-    elif reason != STOPPED:
+    state.current[:] = nodes.phase_current[j]
+    state.clock[:] = nodes.phase_clock[j]
+    reason, stands = burn(c, tables, setup, state, log, nodes)
+    if reason != DONE:
         return reason
     row = log.sparks[0]
     facts = nodes.spark_facts[c, v, j]
@@ -93,7 +119,7 @@ def spark_of(c, v, j, tables, setup, state, log, nodes):
     facts[3], facts[4], facts[5] = row[4], row[2], row[7]
     if stands:
         facts[2] = STANDING
-    return until(tables, setup, state, log, 0, max(state.floats[T], state.floats[T_READY]))
+    return DONE
 
 
 @woven
@@ -117,6 +143,7 @@ def discharge(c, v, j, tables, setup, state, log, nodes):
         return reason
     began = nodes.phase_floats[j, T]
     x, ints, floats = state.x.copy(), state.ints.copy(), state.floats.copy()
+    current, clock = state.current.copy(), state.clock.copy()
     for step in range(nodes.sections[c, v, j]):
         reason = back_to_section(tables, setup, state, log, nodes)
         if reason != DONE:
@@ -124,12 +151,14 @@ def discharge(c, v, j, tables, setup, state, log, nodes):
         book_return(c, v, j, step, began, tables, setup, state, nodes)
     for step in range(nodes.sections[c, v, j]):
         state.x[:], state.ints[:], state.floats[:] = x, ints, floats
+        state.current[:], state.clock[:] = current, clock
         stop = began + nodes.spark_time[c, v, j, step]
         reason = voltages_back(tables, setup, state, log, stop, nodes.spark_return[c, v, j, step])
         if reason != DONE:
             return reason
     if nodes.sections[c, v, j] == 1:
         nodes.spark_time[c, v, j, 1] = nodes.spark_time[c, v, j, 0]
+        nodes.spark_next[c, v, j, 1] = nodes.spark_next[c, v, j, 0]
     return DONE
 
 

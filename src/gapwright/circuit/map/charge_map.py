@@ -25,7 +25,7 @@ import numpy as np
 
 from gapwright.base.checks import require_positive
 from gapwright.base.progress import Progress, silent
-from gapwright.base.units import Siemens
+from gapwright.base.units import Joules, Siemens, Volts
 from gapwright.circuit.control.control import Control, PeakCurrent
 from gapwright.circuit.engine import _happening_kernel as hk
 from gapwright.circuit.map import _section_kernel as sk
@@ -35,7 +35,6 @@ from gapwright.circuit.map._map_kernel import (
     CUT,
     MapArrays,
     advance,
-    ignite,
     phase_value,
     phase_volts,
     stored_energy,
@@ -43,9 +42,12 @@ from gapwright.circuit.map._map_kernel import (
     volts_from_stored,
 )
 from gapwright.circuit.map._map_short_kernel import enter_short, leave_short, stay_short
-from gapwright.circuit.map.map_layout import RETURN_POINTS, Layout, layout_of
-from gapwright.circuit.map.map_nodes import SPARK_AT, Bench, Worked, worked_nodes
+from gapwright.circuit.map._map_spark_kernel import ignite
+from gapwright.circuit.map.map_layout import LARGEST_LEAK, RETURN_POINTS, Layout, layout_of, supply_volts
+from gapwright.circuit.map.map_nodes import Bench
+from gapwright.circuit.map.map_plan import Plan
 from gapwright.circuit.map.map_shorts import short_tables
+from gapwright.circuit.map.map_worked import Worked, leaks_of, worked_nodes
 from gapwright.circuit.network.netlist import Netlist
 
 __all__ = [
@@ -76,12 +78,6 @@ and `RETURN_POINTS` gap voltages at equal times in it.
 """
 FACT_COLUMNS = len(FACTS) + 1 + RETURN_POINTS
 """Length of the array of facts that `ignite` fills."""
-NODES = 161
-PHASES = 9
-LEAKS = 10
-"""Points of the grid; `SPARK_AT` says at which leaks discharges are worked out."""
-LARGEST_LEAK = 3.0
-"""Largest leak, where none is given, as a multiple of what would take half of a generator's charging current."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,7 +98,11 @@ class ChargeMap:
     charts: tuple[str, ...]
     arrays: MapArrays
     start_chart: int
-    """Chart in which a run begins with everything at zero."""
+    """Chart in which a run begins with everything at zero, but for a store across the supply."""
+    start_volts: Volts = 0.0
+    """Voltage at which the store begins."""
+    start_joules: Joules = 0.0
+    """Energy that is carried then."""
 
 
 def charge_map(
@@ -110,8 +110,8 @@ def charge_map(
     control: Control,
     *,
     largest_leak: Siemens | None = None,
-    nodes: int = NODES,
-    phases: int = PHASES,
+    nodes: int | None = None,
+    phases: int | None = None,
     progress: Progress = silent,
 ) -> ChargeMap:
     """Charge map of a generator.
@@ -127,9 +127,9 @@ def charge_map(
         nearer to what is needed, the finer the map. Chosen from the
         generator's resistance if not given. [S]
     nodes
-        Number of store voltages, at least 16.
+        Number of store voltages, at least 16; chosen by the kind if not given.
     phases
-        Number of phases of a stretch, at least 3.
+        Number of phases of a stretch, at least 3; chosen by the kind if not given.
     progress
         Hears how much is mapped; False stops with `Stopped`.
 
@@ -146,16 +146,19 @@ def charge_map(
     layout = layout_of(netlist, control, nodes=nodes, phases=phases)
     largest = LARGEST_LEAK / layout.source_ohms if largest_leak is None else largest_leak
     require_positive("largest_leak", largest, "S")
-    grid = largest * np.linspace(0.0, 1.0, LEAKS) ** 2
-    worked, bench = worked_nodes(layout, grid, progress=progress)
-    arrays = _arrays(layout, grid, worked, bench)
+    grid, spark_at = leaks_of(layout, largest)
+    worked, bench = worked_nodes(layout, grid, spark_at, progress=progress)
+    arrays = _arrays(layout, grid, grid[list(spark_at)], worked, bench)
+    start = supply_volts(netlist) if layout.bus else 0.0
     for array in arrays:
         array.setflags(write=False)
     return ChargeMap(
         meters=tuple(Meter(stage=s, account=a, role=r) for s, a, r in layout.headings),
         charts=layout.charts,
         arrays=arrays,
-        start_chart=len(layout.charts) - 1 if len(layout.charts) > 1 else 0,
+        start_chart=layout.plan.start if layout.plan else len(layout.charts) - 1,
+        start_volts=start,
+        start_joules=float(np.interp(start, layout.volts, worked.stored[0, 0])) if start else 0.0,
     )
 
 
@@ -176,17 +179,52 @@ def _step_up_rules(
     return edges, follows, keeps, rule
 
 
-def _arrays(layout: Layout, leaks: hk.Numbers, worked: Worked, bench: Bench) -> MapArrays:
+def _plan_rules(
+    layout: Layout, leaks: hk.Numbers, worked: Worked, plan: Plan
+) -> tuple[hk.Numbers, hk.Counts, hk.Counts]:
+    """Edges, next charts and rules of the charts of a generator under governors."""
+    edges = np.full((len(plan.charts), len(leaks), 2), np.inf)
+    if plan.full >= 0:
+        edges[0] = worked.edges
+    for c, chart in enumerate(plan.charts):
+        if chart.release is not None:
+            edges[c, :, 0] = chart.release * (1.0 + layout.store.series_ohms * leaks)
+    return edges, np.array([c.follows for c in plan.charts]), np.array([c.rule for c in plan.charts])
+
+
+def _next_charts(worked: Worked) -> hk.Counts:
+    """Chart after a discharge in each chart, -1 where not all its nodes come to the same."""
+    flat = worked.spark_next.reshape(len(worked.spark_next), -1)
+    return np.where(flat.min(axis=1) == flat.max(axis=1), flat[:, 0], -1)
+
+
+def _lift(layout: Layout, worked: Worked) -> hk.Numbers:
+    """Voltage of an open gap over that of a full store, by chart."""
+    if not layout.bus or layout.plan is None:
+        return np.ones(len(layout.charts))
+    full = int(np.argmin(np.abs(layout.volts - supply_volts(layout.netlist))))
+    shares = worked.gap_volts[:, 0, full, 0] / layout.volts[full]
+    return np.array([0.0 if c.dead else share for c, share in zip(layout.plan.charts, shares, strict=True)])
+
+
+def _arrays(
+    layout: Layout, leaks: hk.Numbers, spark_leaks: hk.Numbers, worked: Worked, bench: Bench
+) -> MapArrays:
     charts = len(layout.charts)
     edges = np.full((charts, len(leaks), 2), np.inf)
     follows, keeps, rule = np.zeros((charts, 3), int), np.zeros((charts, 3), int), np.zeros(charts, int)
     if isinstance(layout.control, PeakCurrent):
         edges, follows, keeps, rule = _step_up_rules(layout, leaks, worked, layout.control)
+    train = np.zeros(4)
+    if layout.plan is not None:
+        edges, follows, rule = _plan_rules(layout, leaks, worked, layout.plan)
+        if layout.plan.train is not None:
+            train[:] = *layout.plan.train, 0.0, charts - 1.0
     shorts = short_tables(layout, bench)
     return MapArrays(
         volts=layout.volts,
         leaks=leaks,
-        spark_leaks=leaks[list(SPARK_AT)],
+        spark_leaks=spark_leaks,
         time=worked.time,
         end=worked.end,
         stored=worked.stored,
@@ -199,9 +237,12 @@ def _arrays(layout: Layout, leaks: hk.Numbers, worked: Worked, bench: Bench) -> 
         keeps=keeps.astype(np.int64),
         spark_time=worked.spark_time,
         spark_end=worked.spark_end,
-        spark_next=np.zeros(charts, dtype=np.int64),
+        spark_next=_next_charts(worked),
+        spark_chart=worked.spark_next,
         spark_energy=worked.spark_energy,
         spark_facts=worked.spark_facts,
         spark_return=worked.spark_return,
+        lift=_lift(layout, worked),
+        train=train,
         **shorts,
     )

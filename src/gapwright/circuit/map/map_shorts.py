@@ -9,7 +9,7 @@ from gapwright.base.units import Seconds
 from gapwright.circuit.control.control import NoControl
 from gapwright.circuit.engine import _happening_kernel as hk
 from gapwright.circuit.map import _section_entry_kernel as entry
-from gapwright.circuit.map.map_layout import Layout
+from gapwright.circuit.map.map_layout import Layout, supply_volts
 from gapwright.circuit.map.map_nodes import Bench
 from gapwright.circuit.network.elements import Inductor, Resistor
 
@@ -22,6 +22,9 @@ EMPTYINGS = 10.0
 
 
 def _emptying_time(layout: Layout) -> float:
+    """Time after which shorts go on alike: that of emptying the store, or one pulse where it does not empty."""
+    if layout.plan is not None and layout.plan.bus:
+        return layout.plan.longest_pulse
     netlist, gap = layout.netlist, layout.netlist.gap
     ohms = gap.short_ohms if gap else 0.0
     ohms += sum(part.ohms for part in netlist.of(Resistor) if part.stage == "leads")
@@ -39,9 +42,8 @@ def _done(bench: Bench, order: int, at: tuple[int, int], out: hk.Numbers, **when
 
 
 def _stored(layout: Layout, x: hk.Numbers) -> float:
-    """Energy in store and coil."""
-    names = [layout.netlist.store, layout.netlist.coil]
-    return float(sum(0.5 * x[layout.index(name)] ** 2 for name in names if name))
+    """Energy that is carried from section to section."""
+    return float(0.5 * np.square(x[list(layout.carried)]).sum())
 
 
 def _entries(layout: Layout, bench: Bench, time: float) -> tuple[hk.Numbers, hk.Numbers]:
@@ -69,30 +71,37 @@ def _course(
     return course, states
 
 
-def _ways_back(layout: Layout, bench: Bench, states: list[hk.State]) -> dict[str, hk.Numbers]:
+def _ways_back(layout: Layout, bench: Bench, states: list[hk.State]) -> dict[str, Any]:
     """From each state of a short to the next section."""
     energy = np.zeros((len(states), len(layout.headings)))
     time, volts = np.zeros(len(states)), np.zeros(len(states))
+    chart = np.zeros(len(states), dtype=np.int64)
     for k, state in enumerate(states):
         _done(bench, entry.OUT, (0, 0), energy[k], kept=state)
         time[k] = bench.state.floats[hk.T] - state.floats[hk.T]
         volts[k] = bench.state.x[layout.index(layout.netlist.store)] / bench.setup.floats[hk.STORE_SCALE]
-    return {"leave_time": time, "leave_volts": volts, "leave_energy": energy}
+        chart[k] = bench.nodes.found[0]
+    return {"leave_time": time, "leave_volts": volts, "leave_energy": energy, "leave_chart": chart}
 
 
-def short_tables(layout: Layout, bench: Bench) -> dict[str, hk.Numbers]:
+def short_tables(layout: Layout, bench: Bench) -> dict[str, Any]:
     """Tables of shorts, worked out with the least leak.
 
     All shorts are taken to go on alike once the store has emptied; what they
-    still hold differently by then is booked as lost in the short.
+    still hold differently by then is booked as lost in the short. A store
+    across the supply does not empty: it keeps what it holds more or less than
+    a full one, which goes on.
     """
     time = _emptying_time(layout)
     energy, left = _entries(layout, bench, time)
     lost = layout.headings.index(_short_heading(layout))
     signs = np.array([1.0 if role == "in" else -1.0 for _, _, role in layout.headings])
     middle = len(layout.volts) // 2
+    if layout.bus:
+        middle = int(np.argmin(np.abs(layout.volts - supply_volts(layout.netlist))))
     _done(bench, entry.INTO, (0, middle), energy[0, middle].copy(), time=time)
-    energy[..., lost] += left - left[0, middle]
+    if not layout.bus:
+        energy[..., lost] += left - left[0, middle]
     longest = 2.0 * time if isinstance(layout.control, NoControl) else LONGEST
     times = np.concatenate([[0.0], np.geomspace(longest * 1e-3, longest, POINTS - 1)])
     course, states = _course(layout, bench, time, times)

@@ -12,9 +12,8 @@ from enum import StrEnum
 from gapwright.base.units import Amperes, Joules, Volts
 from gapwright.circuit.formulas.discharge import SeriesLoop, peak_current
 from gapwright.rig.components import series_resistance
-from gapwright.rig.generator import Relaxation
+from gapwright.rig.generator import Relaxation, gives_pulses
 from gapwright.rig.rig import Rig
-from gapwright.study.captures.recording_kinds import gives_pulses
 
 CLIP_OHMS, CLIP_HENRIES = 0.1, 1e-6
 """Way through a clip, its lead, earth and frame; from memory. [Ω, H]"""

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from gapwright.base.quantity import printed_quantity
 from gapwright.base.units import Farads, Hertz, Joules, Number, Ohms, Volts
 from gapwright.capture.classify import UNREST_RATE
-from gapwright.rig.generator import AnyGenerator
+from gapwright.rig.generator import AnyGenerator, gives_pulses
 from gapwright.rig.generator_kinds import CurrentSource, IsoPulse
 from gapwright.rig.rig import Rig, loop_resistance
 from gapwright.study.generator.generator_alone import GeneratorAlone, Pulse
@@ -36,11 +36,6 @@ class Wanted:
                 rise_samples=0.0, rate=2.0 * UNREST_RATE, least_rate=UNREST_RATE, bandwidth=UNREST_RATE
             )
         return cls(rise_samples=20.0, rate=0.0, least_rate=0.0, bandwidth=None)
-
-
-def gives_pulses(generator: AnyGenerator) -> bool:
-    """Whether voltage is offered in pulses, and no store empties into the gap."""
-    return isinstance(generator, IsoPulse | CurrentSource)
 
 
 def usual_pulse(rig: Rig, alone: GeneratorAlone, *, burning: Volts) -> Pulse:

@@ -16,12 +16,12 @@ from gapwright.base.units import (
     Watts,
 )
 from gapwright.circuit.formulas.discharge import SeriesLoop, peak_time
+from gapwright.rig.generator import gives_pulses
 from gapwright.rig.rig import Rig, loop_resistance
 from gapwright.study.captures.earth_clip import EarthClip, Side, earth_clip
 from gapwright.study.captures.recording_kinds import (
     OneChannel,
     Wanted,
-    gives_pulses,
     largest_shunt,
     one_channel,
     usual_pulse,

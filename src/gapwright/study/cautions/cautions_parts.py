@@ -7,6 +7,7 @@ from gapwright.base.quantity import printed_quantity
 from gapwright.facts.limits import limit
 from gapwright.gap.standing import StandingArc, standing_arc, standing_resistance
 from gapwright.rig.generator import Relaxation, StepUp
+from gapwright.rig.generator_kinds import IsoPulse
 from gapwright.study.grounds.assemble import Bench
 from gapwright.study.grounds.limit_words import RIG_FILE, by_limit, source_words
 from gapwright.study.grounds.outcome import Caution, Degree
@@ -38,6 +39,8 @@ def ratings_kept(made: Bench, stress: Stress) -> Iterator[Caution]:
         own = _resistor_ratings(generator, stress)
     elif isinstance(generator, StepUp):
         own = _step_up_ratings(generator, stress)
+    elif isinstance(generator, IsoPulse):
+        own = _resistor_ratings(generator, stress)[:1]
     else:
         own = ()
     for rating in (*_store_ratings(made, stress), *own):
@@ -85,7 +88,7 @@ def _store_ratings(made: Bench, stress: Stress) -> tuple[Rating, ...]:
     )
 
 
-def _resistor_ratings(generator: Relaxation, stress: Stress) -> tuple[Rating, ...]:
+def _resistor_ratings(generator: Relaxation | IsoPulse, stress: Stress) -> tuple[Rating, ...]:
     allowed = generator.resistor.power_rating
     return (
         Rating(

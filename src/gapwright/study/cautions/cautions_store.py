@@ -50,16 +50,16 @@ def shock(_made: Bench, stress: Stress) -> Iterator[Caution]:
 def touch_voltage(made: Bench, stress: Stress) -> Iterator[Caution]:
     """Bare parts above the voltage that may be touched; twice that is a danger."""
     key, lower = ("touch-dry-dc", "dry") if made.dry else ("touch-wet-dc", "wet")
-    bound = limit(key)
-    if not bound.broken_by(stress.store_volts):
+    bound, reached = limit(key), max(stress.store_volts, made.ceiling)
+    if not bound.broken_by(reached):
         return
-    grave = limit("selv-dc" if made.dry else "touch-dry-dc").broken_by(stress.store_volts)
+    grave = limit("selv-dc" if made.dry else "touch-dry-dc").broken_by(reached)
     earthed = made.rig.supply.earthing == "earthed"
     alone = "; one pole is earthed, so touching the other alone is enough" if earthed else ""
     hands = "" if made.dry else ", and keep hands out of the liquid while the supply is on"
     yield by_limit(
         Degree.DANGER if grave else Degree.CARE,
-        f"The open gap reaches {printed_quantity(stress.store_volts, 'V')}, above the "
+        f"The open gap reaches {printed_quantity(reached, 'V')}, above the "
         f"{printed_quantity(bound.value, 'V')} that bare parts may have where it is {lower}{alone}. Cover "
         f"electrode, workpiece and store{hands}.",
         key,

@@ -10,6 +10,7 @@ from gapwright.base.compiled import compiled_in_place, compiled_within
 from gapwright.circuit.map._map_kernel import MapArrays
 from gapwright.study.drilling._kernel_electric import F_DURATION, SPARK, TOUCH, next_discharge, spend_return
 from gapwright.study.drilling._kernel_measure import measure
+from gapwright.study.drilling._kernel_pulses import class_of_pulse
 from gapwright.study.drilling._kernel_record import is_full, keep_tick
 from gapwright.study.drilling._kernel_servo import servo
 from gapwright.study.drilling._kernel_settling import note, settle
@@ -23,6 +24,7 @@ from gapwright.study.drilling._kernel_shorts import (
 from gapwright.study.drilling._kernel_spark import STANDS, strike
 from gapwright.study.grounds._drilling_state import (
     CARRY,
+    CHARGING,
     FRONT,
     GAP_MIN,
     IS_SHORT,
@@ -83,7 +85,10 @@ def run_tick(
         if what == SPARK:
             if facts[F_DURATION] > STANDS:
                 standing = True
+            took = num[CHARGING]
             crossed = strike(s, w, num, flag, keys, counts, facts, log)
+            if s.prompt > 0.0:
+                class_of_pulse(s, w, num, flag, facts, took)
             num[VOLT_TIME] += spend_return(s, w, num, flag, keys, counts, facts)
             if s.liquid > 0.0 and crossed > 0.0:
                 bridge = bridge_of_debris(s, num, keys, counts, crossed)

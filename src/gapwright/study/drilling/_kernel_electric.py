@@ -13,6 +13,8 @@ from gapwright.base.compiled import compiled_in_place, compiled_within
 from gapwright.circuit.map import _map_kernel as charge
 from gapwright.circuit.map import _map_short_kernel as shorts
 from gapwright.circuit.map._map_kernel import MapArrays
+from gapwright.circuit.map._map_spark_kernel import ignite
+from gapwright.circuit.map._map_train_kernel import rest, rest_left
 from gapwright.gap._kernel import air_breakdown
 from gapwright.study.drilling._kernel_ignition import (
     chances,
@@ -48,10 +50,12 @@ from gapwright.study.grounds._drilling_state import (
     SPOT_LIFE,
     SPOT_RING,
     STORED,
+    TICK,
     TIME,
     VOLT_TIME,
     VOLTS,
     W_EMISSION,
+    WAITED,
     WAITING,
     WAY,
     Array,
@@ -135,6 +139,18 @@ def pass_time(s: Setting, num: Array, volts: float, time: float) -> None:
         num[CHARGING] += time
 
 
+@compiled_in_place
+def rest_of_train(
+    m: MapArrays, signs: Array, num: Array, flag: Counts, energy: Array, scratch: Array, most: float
+) -> float:
+    """Rest between two trains of pulses, for `most` at the longest. Returns the time it took [s]."""
+    end, time = rest(m, num[VOLTS], num[LEAK], most, scratch)
+    num[SINCE] += time
+    num[CHARGING] += time
+    book(m, signs, 0, num, flag, energy, scratch, end, flag[CHART])
+    return time
+
+
 @compiled_within
 def next_discharge(
     s: Setting,
@@ -160,6 +176,10 @@ def next_discharge(
     level = LEVELS - 1
     while left > 0.0:
         chart = flag[CHART]
+        rests = rest_left(m, chart, (flag[TICK] + 1) * s.tick - left)
+        if rests > 0.0:
+            left -= rest_of_train(m, signs, num, flag, energy, scratch, rests)
+            continue
         volts, leak = num[VOLTS], num[LEAK]
         if s.liquid > 0.0:
             room, own, extra = chances(s, w, num, flag)
@@ -205,11 +225,12 @@ def next_discharge(
             mean = at_phase(volt_time, chart, ig, fg, iv, fv, last)
             if s.control.senses == BY_DELAY:
                 num[READY_TIME] += at_phase(ready_time, chart, ig, fg, iv, fv, last)
-            pass_time(s, num, volts, time)
+            pass_time(s, num, volts * m.lift[chart], time)
         else:
             before = phase * charge.stretch_time(m, chart, volts, leak)
+            num[WAITED] = before
             num[IGNITED_AT] = num[TIME] + (s.tick - left + before) * s.batch
-            end, after, time = charge.ignite(m, chart, volts, leak, phase, scratch, facts)
+            end, after, time = ignite(m, chart, volts, leak, phase, scratch, facts)
             mean = at_phase(volt_time, chart, ig, fg, iv, fv, round(phase * last))
             if s.control.senses == BY_DELAY:
                 num[READY_TIME] += at_phase(ready_time, chart, ig, fg, iv, fv, round(phase * last))
@@ -269,7 +290,7 @@ def ignite_now(
     m: MapArrays, signs: Array, num: Array, flag: Counts, energy: Array, scratch: Array, facts: Array
 ) -> float:
     """Discharge at once from where the generator stands. Returns the time it takes [s]."""
-    end, after, time = charge.ignite(m, flag[CHART], num[VOLTS], num[LEAK], 0.0, scratch, facts)
+    end, after, time = ignite(m, flag[CHART], num[VOLTS], num[LEAK], 0.0, scratch, facts)
     num[CHARGING] += time
     book(m, signs, 0, num, flag, energy, scratch, end, after)
     return time

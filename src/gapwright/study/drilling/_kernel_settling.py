@@ -24,6 +24,9 @@ from gapwright.study.grounds._drilling_state import (
     HOTTEST,
     HOTTEST_WALL,
     LIFE,
+    LOOKED_AT,
+    LOOKED_FRONT,
+    LOOKED_SHORT,
     MEAN,
     PASSED,
     POWER,
@@ -56,6 +59,7 @@ from gapwright.study.grounds._drilling_state import (
 
 SMOOTH = 0.2  # s over which the power of the discharges is averaged for what it heats
 BOILING_FOR = 10.0  # s for which the wall may be above the boiling point
+HALF = 0.5  # of the pace that would be needed: what is slower does not end in time
 ONLY_SHORTS = 0.9  # of the time: a drilling shorted for more has not run out of time but of sparks
 FULL = 1.0 - 1e-9  # of the most debris that the law allows
 
@@ -114,6 +118,24 @@ def warm(s: Setting, num: Array) -> None:
 
 
 @compiled_in_place
+def leads_nowhere(s: Setting, num: Array, front: float) -> bool:
+    """Whether a stretch as long as the patience was all shorts, and too slow by half to end in time.
+
+    The marks of that stretch are left as they are where it was.
+    """
+    stretch = num[TIME] - num[LOOKED_AT]
+    if stretch < s.patience or num[EXIT] > 0.0:
+        return False
+    gained = front - num[LOOKED_FRONT]
+    shorted = (num[SHORT_TIME] - num[LOOKED_SHORT]) * s.batch
+    needed = HALF * (s.target - front) * stretch
+    if shorted > ONLY_SHORTS * stretch and gained * (s.time_limit - num[TIME]) < needed:
+        return True
+    num[LOOKED_AT], num[LOOKED_FRONT], num[LOOKED_SHORT] = num[TIME], front, num[SHORT_TIME]
+    return False
+
+
+@compiled_in_place
 def ending(s: Setting, num: Array, front: float, worn: float) -> int:
     """Why the drilling is over, or RUNNING."""
     if s.through > 0.0:
@@ -123,6 +145,8 @@ def ending(s: Setting, num: Array, front: float, worn: float) -> int:
         return AT_DEPTH
     if worn > s.length - s.thickness:
         return USED_UP
+    if leads_nowhere(s, num, front):
+        return SHORTED
     if num[TIME] >= s.time_limit:
         return SHORTED if num[SHORT_TIME] * s.batch > ONLY_SHORTS * num[TIME] else TIMED_OUT
     if num[BOILED] > BOILING_FOR:

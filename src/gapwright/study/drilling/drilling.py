@@ -196,7 +196,8 @@ def _start(setting: Setting, charge: ChargeMap, axis_ring: int) -> tuple[Array, 
     num = np.zeros(state.NUMBERS)
     num[state.DEPTH] = -START
     num[state.NEED] = 1.0
-    num[state.VOLTS] = 0.0
+    num[state.VOLTS] = charge.start_volts
+    num[state.STORED] = charge.start_joules
     num[state.SENSED] = setting.open_volts
     num[state.FELT] = 1.0
     num[state.NEXT_LIFT] = setting.control.lift_every
@@ -278,7 +279,7 @@ def course(
         time=float(num[state.TIME]),
         numbers=num,
         energy=energy * setting.batch,
-        stored=float(num[state.STORED]) * setting.batch,
+        stored=(float(num[state.STORED]) - charge.start_joules) * setting.batch,
         sparks=int(flag[state.PASSED]) * setting.batch,
         class_count=world.class_count,
         class_time=world.class_time,

@@ -8,7 +8,7 @@ from gapwright.study.drilling.drilling import Course
 from gapwright.study.grounds import _drilling_state as state
 from gapwright.study.grounds.assemble import Bench
 from gapwright.study.grounds.limit_words import celsius_text
-from gapwright.study.grounds.member_setting import LONGEST_DRILLING, PATIENCE, PATIENCE_DRY, usable_length
+from gapwright.study.grounds.member_setting import LONGEST_DRILLING, patience_of, usable_length
 
 
 def deciding_number(made: Bench, done: Course) -> str:
@@ -36,7 +36,7 @@ def _nothing(_made: Bench, _done: Course) -> str:
 
 
 def _patience(made: Bench) -> str:
-    return printed_quantity(PATIENCE_DRY if made.dry else PATIENCE, "s")
+    return printed_quantity(patience_of(made), "s")
 
 
 def _rate(count: Number, time: Seconds) -> str:
@@ -58,10 +58,24 @@ def _shorted(made: Bench, done: Course) -> str:
     depth, num = printed_quantity(done.depth, "m", digits=3), done.numbers
     if done.time >= _limit(made):
         return f"shorted {100 * _short_share(done):.0f} % of {_allowed(made)}, and {depth} reached in it"
+    if done.time - float(num[state.PROGRESS_AT]) < patience_of(made):
+        return _fruitless(made, done)
     since = done.time - float(num[state.PROGRESS_AT])
     shorted = float(num[state.SHORT_TIME] - num[state.SHORT_BEFORE]) * done.batch
     share = shorted / since if since > 0.0 else 0.0
     return f"shorted {100 * share:.0f} % of {_patience(made)} without a micrometre of progress at {depth}"
+
+
+def _fruitless(made: Bench, done: Course) -> str:
+    """Shorts that led somewhere, but too slowly."""
+    num = done.numbers
+    stretch = done.time - float(num[state.LOOKED_AT])
+    share = float(num[state.SHORT_TIME] - num[state.LOOKED_SHORT]) * done.batch / stretch
+    gained = printed_quantity(done.depth - float(num[state.LOOKED_FRONT]), "m", digits=3)
+    return (
+        f"shorted {100 * share:.0f} % of the last {stretch:.0f} s, which took it {gained} deeper to "
+        f"{printed_quantity(done.depth, 'm', digits=3)}: at that pace not in {_allowed(made)}"
+    )
 
 
 def _arc(made: Bench, _done: Course) -> str:

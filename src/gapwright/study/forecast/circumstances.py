@@ -8,7 +8,7 @@ import numpy as np
 from gapwright.circuit.control.ignition import Threshold
 from gapwright.circuit.engine.engine import run
 from gapwright.circuit.stages.generators import GAP
-from gapwright.rig.generator import Relaxation, StepUp, short_circuit_current
+from gapwright.rig.generator import Relaxation, StepUp, gives_pulses, short_circuit_current
 from gapwright.study.drilling.one_member import MemberResult
 from gapwright.study.drilling.why_ended import deciding_number
 from gapwright.study.forecast.beyond_laws import debris_excess, flow_excess, heat_excess
@@ -19,12 +19,15 @@ from gapwright.study.forecast.size_kept import size_in_words
 from gapwright.study.forecast.verdict import duration_text
 from gapwright.study.generator.network import network, switched_on
 from gapwright.study.grounds import _drilling_state as state
-from gapwright.study.grounds.assemble import Bench, swept_bore, swept_diameter, usual
+from gapwright.study.grounds.assemble import Bench, store_ceiling, swept_bore, swept_diameter, usual
 from gapwright.study.grounds.bands import banded, end_error
 from gapwright.study.grounds.ledger import LEAKAGE, booked
 from gapwright.study.grounds.outcome import Excess
 from gapwright.study.grounds.stress import Stress
 from gapwright.study.grounds.uncertain import uncertain_constants
+
+SAGGED = 0.9
+"""Share of the open voltage that pulses still have from a store that has given some."""
 
 
 def usual_breakdown(made: Bench, fine: MemberResult) -> float:
@@ -39,7 +42,8 @@ def stress(made: Bench, fine: MemberResult) -> Stress:
     netlist, control = network(made)
     cycle = done.time / max(done.sparks, 1)
     span = min(max(6.0 * cycle, 200e-6), 0.5)
-    strikes = Threshold(volts=usual_breakdown(made, fine))
+    usually = usual_breakdown(made, fine)
+    strikes = Threshold(volts=min(usually, SAGGED * made.ceiling) if gives_pulses(generator) else usually)
     ran = run(netlist, control, span, ignition=strikes, initial=switched_on(netlist))
     coil = ran.meters[netlist.coil].highest_current if netlist.coil else None
     gap = netlist.gap.name if netlist.gap else GAP
@@ -47,7 +51,7 @@ def stress(made: Bench, fine: MemberResult) -> Stress:
     leaked = _metered_power(fine, LEAKAGE) / max(fine.figure["mean_volts"], 1e-9)
     farads = generator.capacitor.capacitance
     return Stress(
-        store_volts=max(made.ceiling, ran.meters[netlist.store].highest_voltage),
+        store_volts=max(store_ceiling(made), ran.meters[netlist.store].highest_voltage),
         spark_energy_j=fine.figure["spark_energy"] if done.sparks else 0.0,
         spark_rate_hz=done.sparks / done.time,
         peak_current_a=ran.meters[gap].highest_current,
@@ -60,7 +64,7 @@ def stress(made: Bench, fine: MemberResult) -> Stress:
         lead_inductance_h=made.rig.leads.inductance,
         duration_s=done.time,
         leak_current_a=leaked,
-        stored_energy_j=0.5 * farads * made.ceiling**2,
+        stored_energy_j=0.5 * farads * store_ceiling(made) ** 2,
     )
 
 

@@ -6,7 +6,7 @@ from math import inf, pi
 from gapwright.base.quantity import printed_quantity
 from gapwright.gap.breaking import safe_voltage_rise
 from gapwright.hole.sheet import clamped_deflection
-from gapwright.rig.generator import short_circuit_current
+from gapwright.rig.generator import farads_at_gap, short_circuit_current
 from gapwright.rig.setup import flushing_pressure, flute_share
 from gapwright.study.drilling.drilling import Course
 from gapwright.study.drilling.gap_margin import has_margin
@@ -72,7 +72,8 @@ def _parting(made: Bench, _done: Course) -> Iterator[str]:
             f"less than the {printed_quantity(made.hold_current, 'A')} that an arc needs."
         )
         return
-    rise = current / made.rig.generator.capacitor.capacitance
+    farads = farads_at_gap(made.rig.generator)
+    rise = current / farads if farads > 0.0 else inf
     safe = safe_voltage_rise(made.rig.controller.retract_speed, field=usual(made, "contact-field"))
     if rise <= safe:
         yield (

@@ -14,7 +14,7 @@ from gapwright.study.cautions.cautions import cautions
 from gapwright.study.forecast.circumstances import feed_into_arc
 from gapwright.study.generator.generator_alone import GeneratorAlone, generator_alone
 from gapwright.study.generator.generator_alone import Meter as PartMeter
-from gapwright.study.grounds.assemble import Bench, absorbed_share, bench, removal_law
+from gapwright.study.grounds.assemble import Bench, absorbed_share, bench, removal_law, store_ceiling
 from gapwright.study.grounds.ledger import Metered, ledger
 from gapwright.study.grounds.outcome import Caution, Ledger, Role
 from gapwright.study.grounds.stress import Stress
@@ -95,8 +95,8 @@ def _stress(made: Bench, alone: GeneratorAlone) -> Stress:
     rate = pulse.rate_hz if pulse is not None else 0.0
     highest = store.highest_voltage_v if store else 0.0
     return Stress(
-        store_volts=max(made.ceiling, highest),
-        stored_energy_j=0.5 * rig.generator.capacitor.capacitance * made.ceiling**2,
+        store_volts=max(store_ceiling(made), highest),
+        stored_energy_j=0.5 * rig.generator.capacitor.capacitance * store_ceiling(made) ** 2,
         reverse_volts=min(0.0, store.lowest_voltage_v) if store and pulse else 0.0,
         spark_energy_j=pulse.energy_j if pulse is not None else 0.0,
         spark_rate_hz=rate,

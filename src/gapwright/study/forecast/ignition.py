@@ -16,6 +16,7 @@ from gapwright.gap.breakdown import (
 )
 from gapwright.gap.bridge import discharge_action, largest_blown_radius
 from gapwright.gap.contact import largest_inductance
+from gapwright.rig.generator import farads_at_gap
 from gapwright.rig.priors import chosen_prior
 from gapwright.rig.rig import loop_resistance
 from gapwright.study.grounds.assemble import HAZARD_HEADROOM, Bench, usual
@@ -145,9 +146,12 @@ def _blown_neck(made: Bench) -> str:
     """Size of the neck that the full store melts, in brackets; empty where the metal's figure is missing."""
     if not made.electrode.knows("neck_action"):
         return ""
+    farads = farads_at_gap(made.rig.generator)
+    if farads == 0.0:
+        return ""
     action = discharge_action(
         made.ceiling,
-        capacitance=made.rig.generator.capacitor.capacitance,
+        capacitance=farads,
         loop_resistance=loop_resistance(made.rig),
     )
     across = 2.0 * largest_blown_radius(action, metal=made.electrode.neck_action.value)

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gapwright.motion.loop import is_stable
+from gapwright.rig.generator import gives_pulses
 from gapwright.study.drilling.drilling import Course
 from gapwright.study.drilling.gap_margin import product_text
 from gapwright.study.drilling.one_member import MemberResult
@@ -108,6 +109,8 @@ def limited_by(made: Bench, shown: MemberResult, loop: GapLoop | None = None) ->
         )
     if waiting > feeding:
         return f"a gap that stands open {100 * waiting:.0f} % of the time, charged and waiting for a spark"
+    if gives_pulses(made.rig.generator):
+        return f"the generator's pulses: they burn, pause and rest {100 * feeding:.0f} % of the time"
     return f"the generator's power: the store is being recharged {100 * feeding:.0f} % of the time"
 
 

@@ -30,7 +30,7 @@ from gapwright.rig.generator_kinds import Flyback as FlybackRecord
 from gapwright.rig.generator_kinds import IsoPulse as IsoPulseRecord
 from gapwright.rig.leads import wire_resistance
 from gapwright.rig.netlist_file import NetlistGenerator
-from gapwright.study.generator.mappable import no_map
+from gapwright.study.generator.mappable import no_map, require_readable
 from gapwright.study.generator.network_kinds import (
     current_source,
     flyback,
@@ -184,8 +184,9 @@ def charge_map_of(made: Bench, *, progress: Progress = silent) -> ChargeMap:
     Raises
     ------
     InputRefused
-        If its circuit has none yet.
+        If its circuit has none, or the controller reads what tells nothing.
     """
+    require_readable(made.rig)
     netlist, control = network(made)
     straight = tuple(
         replace(part, pieces=()) if isinstance(part, Inductor) else part for part in netlist.elements

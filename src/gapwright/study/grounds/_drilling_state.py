@@ -128,12 +128,16 @@ C_OPEN, C_NORMAL, C_PARTIAL, C_TRANSIENT, C_STATIONARY, C_SHORT, C_CONTACT = 0, 
     FAR_LEAST,  # m, smallest gap beyond the window, 0 if there is none
     FAR_VOLUME,  # m³ of the working gap beyond the window
     AGAIN,  # exposure left until the memory of the last spark brings a candidate, at the bound's hazard
+    WAITED,  # s from the present stretch's start to the present discharge
     BOUND,  # what was left of that memory at the last candidate, as a share
     SHORT_BEFORE,  # s spent shorted until the front last moved on by a micrometre
     SPARKS_BEFORE,  # discharges until then
     CROWDED,  # s for which the debris was as much as its law allows
-) = range(75)
-NUMBERS = 75
+    LOOKED_AT,  # s, when it was last asked whether so many shorts lead anywhere
+    LOOKED_FRONT,  # m, depth of the front then
+    LOOKED_SHORT,  # s spent shorted until then
+) = range(79)
+NUMBERS = 79
 
 # --- whole numbers of the state (index into `flag`) ---------------------------------
 (
@@ -185,6 +189,7 @@ class Setting(NamedTuple):
     open_volts: float  # V
     control: Control
     axis: AxisConstants
+    prompt: float  # s: a pulse that ignites sooner is an arc; 0 where a store at the gap gives the discharges
     counted_chart: int  # chart of the map whose entries are the charger's cycles, -1 for none
     # ignition
     liquid: float  # 1 liquid, 0 air (contact)

@@ -10,6 +10,7 @@ from gapwright.facts.materials import Material, material
 from gapwright.facts.priors import prior
 from gapwright.gap.burning import Medium, burning_voltage
 from gapwright.gap.contact import largest_inductance
+from gapwright.rig.generator import gives_pulses
 from gapwright.rig.job import Job, wanted_depth
 from gapwright.rig.priors import chosen_prior
 from gapwright.rig.rig import Rig
@@ -38,6 +39,11 @@ class Bench:
     hold_current: Amperes
     ceiling: Volts
     """Highest voltage that an open gap sees, leakage left out."""
+
+
+def store_ceiling(made: Bench) -> Volts:
+    """Highest voltage on the store: that of the open gap, or the supply's where pulses come from it [V]."""
+    return made.rig.supply.voltage if gives_pulses(made.rig.generator) else made.ceiling
 
 
 def medium_of(name: Liquid) -> Medium:

@@ -2,7 +2,7 @@
 
 from math import inf, pi, sqrt
 
-from gapwright.base.units import Joules, Number
+from gapwright.base.units import Joules, Number, Seconds
 from gapwright.circuit.map.charge_map import ChargeMap
 from gapwright.gap.breakdown import air_constants
 from gapwright.gap.breaking import break_energy, safe_voltage_rise
@@ -10,7 +10,7 @@ from gapwright.gap.contact import ARC_MARGIN
 from gapwright.gap.delay import smallest_gap
 from gapwright.gap.mixture import TwoWeibull
 from gapwright.motion._kernel import AxisConstants
-from gapwright.rig.generator import short_circuit_current
+from gapwright.rig.generator import farads_at_gap, gives_pulses, prompt_ignition, short_circuit_current
 from gapwright.rig.job import wanted_depth
 from gapwright.rig.priors import WEAR_RATIO
 from gapwright.rig.rig import loop_resistance
@@ -39,7 +39,7 @@ PATIENCE, PATIENCE_DRY = 240.0, 3600.0
 
 Longer than the front of a slow drilling that still gets through waits for its next crater.
 """
-SWITCH_OPENING = "off"
+COUNTED = ("off", "cycle")
 """Chart of a step-up generator's map that begins when the switch opens: one a cycle of the coil."""
 ON_THE_WAY = ("charging resistor", "coil")
 """Headings that take what a parting arc's current loses on its way from the supply."""
@@ -155,7 +155,8 @@ def parting(made: Bench, member: Member, charge: ChargeMap) -> Parting:
     arc = accounts.index(DISCHARGE)
     source = next(k for k, meter in enumerate(charge.meters) if meter.role == "in")
     current = short_circuit_current(made.rig.generator, made.rig.supply)
-    rise = current / made.rig.generator.capacitor.capacitance
+    farads = farads_at_gap(made.rig.generator)
+    rise = current / farads if farads > 0.0 else inf
     safe = safe_voltage_rise(made.rig.controller.retract_speed, field=usual(made, "contact-field", member))
     arcs = made.ceiling > made.burning + ARC_MARGIN and current > made.hold_current and rise > safe
     if not made.dry or not arcs:
@@ -186,6 +187,8 @@ def _two_weibull(made: Bench) -> TwoWeibull:
 def _bridge_burn(made: Bench) -> float:
     """Time of short in which a bridge takes the charge of the discharges that burn one away [s]."""
     generator = made.rig.generator
+    if gives_pulses(generator):
+        return usual(made, "bridge-sparks") * (generator.burning_time + generator.pause)
     current = short_circuit_current(generator, made.rig.supply)
     filling = generator.capacitor.capacitance * made.ceiling / current
     return usual(made, "bridge-sparks") * filling
@@ -196,6 +199,11 @@ def usable_length(made: Bench) -> float:
     free = made.rig.setup.electrode.free_length - wanted_depth(made.job)
     limit = made.job.limits.electrode_length
     return free if limit is None else min(limit, free)
+
+
+def patience_of(made: Bench) -> Seconds:
+    """Time without a micrometre of progress after which a drilling of this rig is given up."""
+    return PATIENCE_DRY if made.dry else PATIENCE
 
 
 def setting(made: Bench, member: Member, charge: ChargeMap, *, spark_energy: Joules, batch: int) -> Setting:
@@ -231,14 +239,15 @@ def setting(made: Bench, member: Member, charge: ChargeMap, *, spark_energy: Jou
         spacing=min(max(0.3 * width, 5e-6), 0.2 * wall, 40e-6),
         length=usable_length(made) + job.workpiece.thickness,
         time_limit=job.limits.time or LONGEST_DRILLING,
-        patience=PATIENCE_DRY if made.dry else PATIENCE,
+        patience=patience_of(made),
         batch=batch,
         tick=rig.controller.sample_time,
         filter=rig.controller.filter_time / haste,
         open_volts=made.ceiling,
         control=control_law(made, haste=haste, batch=batch),
         axis=axis_constants(made, haste),
-        counted_chart=charge.charts.index(SWITCH_OPENING) if SWITCH_OPENING in charge.charts else -1,
+        prompt=prompt_ignition(made.rig.generator),
+        counted_chart=next((k for k, name in enumerate(charge.charts) if name in COUNTED), -1),
         liquid=0.0 if made.dry else 1.0,
         exponent=exponent,
         hazard_scale=1.0 / (reference * field**exponent),
@@ -260,7 +269,7 @@ def setting(made: Bench, member: Member, charge: ChargeMap, *, spark_energy: Jou
         asperity_radius=usual(made, "asperity-radius", member),
         bridge_length=usual(made, "bridge-length", member),
         loop_ohms=loop_resistance(rig),
-        capacitance=rig.generator.capacitor.capacitance,
+        capacitance=farads_at_gap(rig.generator),
         parting=parting(made, member, charge),
         debris_scale=usual(made, "debris-reference"),
         debris_cap=usual(made, "debris-cap"),
