@@ -7,11 +7,12 @@ from typing import Any
 import numpy as np
 import pytest
 
+from gapwright.app.hole_row import RowAnswer, row_sight
 from gapwright.base.errors import InputRefused
+from gapwright.base.progress import Stopped
 from gapwright.study.forecast.drillings import Work, drilled_row, drillings
 from gapwright.study.forecast.forecast import said
 from gapwright.study.forecast.hole_row import hole_row, narrow_from, standing_length
-from gapwright.study.forecast.row_account import Dressing, account, holes_on_one, left_after, total
 from gapwright.study.forecast.worn_end import dressed, point_length, touched_off
 from gapwright.study.grounds import _drilling_state as state
 from gapwright.study.grounds.member_setting import usable_length
@@ -180,42 +181,6 @@ def test_a_planned_dressing_that_comes_too_late_is_told() -> None:
     assert "No hole that was followed comes after a dressing" in found.words[-1]
 
 
-@pytest.mark.parametrize(("wears", "after", "cut", "count"), [
-    ([2.0, 3.0, 1.0], 3, 0.7, 50), ([1.0], 1, 0.0, 7), ([4.0, 4.0], 2, 5.0, 13), ([0.3, 0.1], 2, 0.05, 400),
-])  # fmt: skip
-def test_the_account_agrees_with_drilling_hole_by_hole(
-    wears: list[float], after: int, cut: float, count: int
-) -> None:
-    standing = 10.0
-    left, place, electrodes, cuts, used = standing, 0, 1, 0, 0.0
-    for _ in range(count):
-        wear, due = wears[place % after], place > 0 and place % after == 0
-        if wear + (cut if due else 0.0) > left + 1e-9:
-            electrodes, left, place, due = electrodes + 1, standing, 0, False
-            wear = wears[0]
-        left -= wear + (cut if due else 0.0)
-        used += wear + (cut if due else 0.0)
-        cuts, place = cuts + due, place + 1
-    plan = Dressing(after=after, cut=cut, planned=True)
-    found = account(wears, dressing=plan, standing=standing, count=count)
-    assert (found.electrodes, found.dressings, found.changes) == (electrodes, cuts, electrodes - 1)
-    assert found.per_electrode == holes_on_one(wears, cut=cut, standing=standing)
-
-
-def test_wear_in_all_is_each_hole_s_own_sum() -> None:
-    plan = Dressing(after=2, cut=0.0, planned=True)
-    # 5, 3, then 4 (the third hole again), 3, 4, 3, 4.
-    assert total([5.0, 3.0, 4.0], plan, 7) == 26.0
-    assert total([5.0, 3.0, 4.0], None, 5) == 20.0
-    assert total([5.0, 3.0, 4.0], Dressing(after=1, cut=0.0, planned=False), 4) == 20.0
-
-
-def test_an_electrode_that_does_not_last_is_set_anew_before_the_hole() -> None:
-    left = left_after([4.0, 4.0, 4.0, inf], dressing=None, standing=10.0)
-    assert left[:3] == [6.0, 2.0, 6.0]
-    assert np.isnan(left[3])
-
-
 def test_cutting_more_than_stands_free_is_refused() -> None:
     with pytest.raises(InputRefused, match=r"between_holes.dress_length must be below .* got 30"):
         demo(FIRST, job={"between_holes.dress_after": 2, "between_holes.dress_length": 30e-3})
@@ -268,3 +233,37 @@ def test_a_job_s_limit_gives_no_more_electrode_than_there_is() -> None:
 def test_an_electrode_that_cannot_reach_the_depth_is_refused() -> None:
     with pytest.raises(InputRefused, match=r"free_length must be above the hole's depth \(1.5"):
         demo(FIRST, rig={"setup.electrode.free_length": 1.4e-3})
+
+
+def test_a_row_ends_with_the_hole_that_does_not_get_through() -> None:
+    hurried = demo(FIRST, job={"limits.time": 5.0})
+    row = drilled_row(hurried.rig, hurried.job, Work(members=1, in_a_row=3))
+    assert [each.hole for each in row.holes] == [1]
+    assert row.holes[0].finished_share == 0.0
+    assert row.total_time_s.median is None
+
+
+@pytest.mark.parametrize("after", [0, 3])
+def test_a_row_that_is_asked_to_stop_stops(after: int) -> None:
+    told: list[str] = []
+
+    def heard(done: int, total: int, what: str) -> bool:
+        told.append(what)
+        return sum("holes in a row" in each for each in told) <= after
+
+    with pytest.raises(Stopped):
+        drilled_row(MADE.rig, MADE.job, Work(members=1, in_a_row=3, progress=heard))
+
+
+@pytest.mark.parametrize(("row", "said"), [
+    ([hole(), hole(exits=0.3e-3)], "after every hole, as advised"),
+    ([hole(), hole()], "none planned, none advised"),
+])  # fmt: skip
+def test_the_costs_say_whose_dressing_it_is(row: list[Any], said: str) -> None:
+    answer = RowAnswer(
+        rig="rig", job="job", seed=0, wanted_diameter_m=0.58e-3, wanted_tolerance_m=0.04e-3,
+        row=hole_row(MADE, [tuple(row)] * 3),
+    )  # fmt: skip
+    totals = {each.name: each for each in row_sight(answer).totals}
+    assert totals["dressing"].remark == said
+    assert totals["electrodes"].middle in ("2", "3")
