@@ -40,10 +40,14 @@ class Generator:
     control: Control
     map: ChargeMap
     start: Start = field(default_factory=Start)
+    rate: float = RATE
+    """Hazard at the reference voltage. [1/s]"""
 
     def ran(self, leak: float, duration: float) -> Run:
         """The full engine with the same leak, ignited by the same chance."""
-        chance = Chance(rate=RATE, reference=REFERENCE, exponent=EXPONENT, zero_below=ZERO_BELOW, draws=DRAWS)
+        chance = Chance(
+            rate=self.rate, reference=REFERENCE, exponent=EXPONENT, zero_below=ZERO_BELOW, draws=DRAWS
+        )
         return run(self.leaky(leak), self.control, duration, ignition=chance, initial=self.start)
 
     def leaky(self, leak: float) -> Netlist:
@@ -70,12 +74,12 @@ class Walk:
     closure: float
 
 
-def chances(course: np.ndarray, duration: float) -> np.ndarray:
+def chances(course: np.ndarray, duration: float, rate: float = RATE) -> np.ndarray:
     """Hazard of each small part of a stretch, from gap voltages at equal phases."""
     places = np.arange(len(course))
     inside = (np.arange((len(course) - 1) * FINE) + 0.5) / FINE
     volts = np.interp(inside, places, course)
-    rates = np.where(volts > ZERO_BELOW, RATE * (np.maximum(volts, 1.0) / REFERENCE) ** EXPONENT, 0.0)
+    rates = np.where(volts > ZERO_BELOW, rate * (np.maximum(volts, 1.0) / REFERENCE) ** EXPONENT, 0.0)
     return rates * duration / len(inside)
 
 
@@ -102,14 +106,14 @@ def walk(generator: Generator, leak: float) -> Walk:
         energy, told = np.zeros(len(signs)), np.zeros(FACT_COLUMNS)
         phase_volts(m, chart, volts, leak, course)
         length = stretch_time(m, chart, volts, leak)
-        parts = chances(course, length)
+        parts = chances(course, length, generator.rate)
         at = strike(parts, DRAWS[len(facts)] - hazard) if len(facts) < SPARKS else -1.0
         if at >= 0.0:
             last = t + at * length
             times.append(last)
             volts, chart, used = ignite(m, chart, volts, leak, at, energy, told)
             facts.append(told[: len(FACTS)])
-            hazard = float(chances(told[len(FACTS) + 1 :], told[len(FACTS)]).sum())
+            hazard = float(chances(told[len(FACTS) + 1 :], told[len(FACTS)], generator.rate).sum())
         else:
             hazard += float(parts.sum())
             volts, chart, used = advance(m, chart, volts, leak, energy)

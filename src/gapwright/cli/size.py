@@ -29,8 +29,7 @@ Kind = Annotated[
     typer.Option(
         "--kind",
         metavar="KIND",
-        help="Kind of generator: relaxation, step-up or flyback; "
-        "all if not given.",
+        help="Kind of generator: relaxation, step-up or flyback; all if not given.",
     ),
 ]
 Like = Annotated[
