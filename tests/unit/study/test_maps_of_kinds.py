@@ -108,7 +108,7 @@ def test_what_is_stored_closes_the_account(name: str, leak: float) -> None:
 
 
 BUS = {"source resistance", "capacitor series resistance"}
-"""What flows to and fro between the supply's own capacitor and the store across it."""
+"""What flows back and forth between the supply's own capacitor and the store across it."""
 
 
 @pytest.mark.parametrize("leak", [DRY, DAMP])
