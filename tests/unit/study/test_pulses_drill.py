@@ -6,12 +6,14 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from gapwright.base.errors import InputRefused
 from gapwright.circuit.map._map_train_kernel import GATE, NOTHING, REST, RUN, rest, rest_left
 from gapwright.circuit.map.charge_map import ChargeMap
 from gapwright.rig.generator import prompt_ignition
 from gapwright.rig.reading import job_from_text, rig_from_text
 from gapwright.study.drilling._kernel_pulses import class_of_pulse
 from gapwright.study.drilling.one_member import MemberResult, Task, run_member, typical_spark_energy
+from gapwright.study.drilling.recorder import Asked, Recorder
 from gapwright.study.forecast.verdict import limited_by
 from gapwright.study.generator.network import charge_map_of
 from gapwright.study.grounds import _drilling_state as state
@@ -133,3 +135,9 @@ def test_classes_of_pulses_are_those_of_their_delays() -> None:
 def test_what_limits_pulses_is_said_of_pulses() -> None:
     said = limited_by(made("current-source"), drilled("current-source"))
     assert "store is being recharged" not in said
+
+
+def test_a_capture_of_pulses_is_refused_before_the_drilling() -> None:
+    with pytest.raises(InputRefused, match='got generator.kind = "iso-pulse", whose pulses keep a clock'):
+        Recorder(made("iso-pulse"), Asked(captures=True))
+    assert Recorder(made("flyback"), Asked(captures=True)).wanted is not None

@@ -5,7 +5,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from gapwright.base.errors import InputRefused
 from gapwright.base.units import Metres, Volts
+from gapwright.rig.generator import gives_pulses
 from gapwright.rig.job import wanted_depth
 from gapwright.study.drilling.drilled_capture import Stretch, StretchRows
 from gapwright.study.drilling.drilling import Course
@@ -69,6 +71,16 @@ def held_voltage(made: Bench) -> Volts | None:
     return controller.set_point * made.ceiling if controller.senses in GAP_VOLTAGE else None
 
 
+def _require_captured(made: Bench) -> None:
+    """Refuse a capture of pulses: a stretch of a drilling knows its sparks, not where the clock stood."""
+    if gives_pulses(made.rig.generator):
+        raise InputRefused(
+            "a capture of a drilling must be of a store that fires into the gap, "
+            f'got generator.kind = "{made.rig.generator.kind}", whose pulses keep a clock of their own; '
+            "take the sparks (--sparks), or the pulses alone by `gapwright circuit --plot FILE.parquet`"
+        )
+
+
 class Recorder:
     """Takes rows and shapes of a drilling and hands each to whoever keeps them."""
 
@@ -85,7 +97,7 @@ class Recorder:
         Raises
         ------
         InputRefused
-            If the drilling cannot pass one of the depths.
+            If the drilling cannot pass one of the depths, or a capture is asked of pulses.
         """
         self._made, job = made, made.job
         depths = checked_depths(asked.shapes_at, job) if asked.shapes_at else usual_depths(job)
@@ -94,6 +106,7 @@ class Recorder:
         self._stretch: Stretch | None = None
         at = {*depths, *frame_depths(wanted_depth(job))}
         if asked.captures:
+            _require_captured(made)
             half = 0.5 * wanted_depth(job) if asked.capture_at is None else asked.capture_at
             self._stretch = Stretch(checked_depths([half], job)[0])
             at.add(half)
