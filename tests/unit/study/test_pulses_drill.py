@@ -17,11 +17,12 @@ from gapwright.study.drilling.recorder import Asked, Recorder
 from gapwright.study.forecast.verdict import limited_by
 from gapwright.study.generator.network import charge_map_of
 from gapwright.study.grounds import _drilling_state as state
-from gapwright.study.grounds.assemble import Bench, bench
+from gapwright.study.grounds.assemble import Bench, bench, store_ceiling
 from gapwright.study.grounds.ledger import LARGEST_BALANCE_ERROR, ledger
 from gapwright.study.grounds.member_setting import setting
 from gapwright.study.grounds.uncertain import median_member, uncertain_constants
 from gapwright.wiring import demo_text
+from tests.unit.study.benches import raised
 from tests.unit.study.kernel_rooms import flags, numbers, room
 
 EXAMPLES = Path(__file__).resolve().parents[3] / "examples"
@@ -141,3 +142,11 @@ def test_a_capture_of_pulses_is_refused_before_the_drilling() -> None:
     with pytest.raises(InputRefused, match='got generator.kind = "iso-pulse", whose pulses keep a clock'):
         Recorder(made("iso-pulse"), Asked(captures=True))
     assert Recorder(made("flyback"), Asked(captures=True)).wanted is not None
+
+
+def test_an_open_gap_is_touched_at_what_strikes_it_not_at_what_the_store_holds() -> None:
+    rig = made("current-source")
+    assert store_ceiling(rig) == 80.0
+    found = raised(rig, "The open gap reaches", store_volts=80.0)
+    assert found is not None
+    assert "The open gap reaches 160 V" in found.text

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from gapwright.base.quantity import printed_quantity
 from gapwright.facts.limits import limit
+from gapwright.rig.generator import gives_pulses
 from gapwright.study.grounds.assemble import Bench
 from gapwright.study.grounds.limit_words import PRACTICE, by_limit, source_words
 from gapwright.study.grounds.outcome import Caution, Degree
@@ -50,7 +51,9 @@ def shock(_made: Bench, stress: Stress) -> Iterator[Caution]:
 def touch_voltage(made: Bench, stress: Stress) -> Iterator[Caution]:
     """Bare parts above the voltage that may be touched; twice that is a danger."""
     key, lower = ("touch-dry-dc", "dry") if made.dry else ("touch-wet-dc", "wet")
-    bound, reached = limit(key), max(stress.store_volts, made.ceiling)
+    bound, reached = limit(key), stress.store_volts
+    if gives_pulses(made.rig.generator):
+        reached = max(reached, made.ceiling)
     if not bound.broken_by(reached):
         return
     grave = limit("selv-dc" if made.dry else "touch-dry-dc").broken_by(reached)
