@@ -1,6 +1,6 @@
 """Kernel: sections of a generator under governors, known by the phase that a governor is in, and the way to them."""
 
-from gapwright.base.compiled import woven
+from gapwright.base.compiled import compiled, woven
 from gapwright.circuit.engine._governor_kernel import ENTERED
 from gapwright.circuit.engine._happening_kernel import (
     AT_PHASE,
@@ -87,7 +87,7 @@ def next_look(state, nodes, latest):
     return stop
 
 
-@woven
+@compiled
 def to_mark(tables, setup, state, log, nodes, where):
     """Run to the next section; its chart is put into `nodes.found`."""
     latest = state.floats[T] + nodes.limits[3]
