@@ -21,9 +21,35 @@ def likeliest(m, chart, g, wa, wb, wc, v, wv, j, wj):
     return best, most
 
 
+@compiled_in_place
+def add_mixed(m, chart, g, wa, wb, wc, v, wv, j, wj, time, out_energy, out_facts):
+    """Rest of a discharge whose nodes come to different charts: those tell that come to the commonest."""
+    after, whole = likeliest(m, chart, g, wa, wb, wc, v, wv, j, wj)
+    most, end = 0.0, 0.0
+    for told in range(2):
+        for k, w in ((0, wa), (1, wb), (2, wc)):
+            for dv, x in ((0, 1.0 - wv), (1, wv)):
+                for dj, y in ((0, 1.0 - wj), (1, wj)):
+                    share = w * x * y / whole
+                    if share == 0.0 or m.spark_chart[chart, g + k, v + dv, j + dj, 0] != after:
+                        continue
+                    times = m.spark_time[chart, g + k, v + dv, j + dj]
+                    if told == 0:
+                        most = max(most, times[0])
+                        continue
+                    step = 1 if abs(times[1] - most) < abs(times[0] - most) else 0
+                    add_scaled(m.spark_energy[chart, g + k, v + dv, j + dj, step], share, out_energy)
+                    add_scaled(m.spark_facts[chart, g + k, v + dv, j + dj], share, out_facts[:6])
+                    if out_facts.shape[0] > 6:
+                        add_scaled(m.spark_return[chart, g + k, v + dv, j + dj, step], share, out_facts[6:])
+                    end += share * m.spark_end[chart, g + k, v + dv, j + dj, step]
+                    time += share * times[step]
+    return end, after, time
+
+
 @compiled_within
-def latest(m, chart, only, g, wa, wb, wc, v, wv, j, wj):
-    """Latest first section after a discharge, of all nodes that take part; of those that come to chart `only`."""
+def latest(m, chart, g, wa, wb, wc, v, wv, j, wj):
+    """Latest first section after a discharge, of all nodes that take part."""
     times = m.spark_time[chart]
     most = 0.0
     for k, w in ((0, wa), (1, wb), (2, wc)):
@@ -56,12 +82,10 @@ def ignite(m, chart, volts, leak, phase, out_energy, out_facts):
     add_stretch(m.energy[chart], j + 1, g, wa, wb, wc, v, wv, wj, out_energy)
     time = phase * between(m.time[chart], g, wa, wb, wc, v, wv)
     g, wa, wb, wc = leak_weights(m.spark_leaks, leak)
-    after, only, whole = m.spark_next[chart], -1, 1.0
-    if after < 0:
-        after, whole = likeliest(m, chart, g, wa, wb, wc, v, wv, j, wj)
-        only = after
-    most = latest(m, chart, only, g, wa, wb, wc, v, wv, j, wj)
     out_facts[:] = 0.0
+    if m.spark_next[chart] < 0:
+        return add_mixed(m, chart, g, wa, wb, wc, v, wv, j, wj, time, out_energy, out_facts)
+    most = latest(m, chart, g, wa, wb, wc, v, wv, j, wj)
     end = 0.0
     for k, w in ((0, wa), (1, wb), (2, wc)):
         for dv, x in ((0, 1.0 - wv), (1, wv)):
@@ -69,10 +93,6 @@ def ignite(m, chart, volts, leak, phase, out_energy, out_facts):
                 share = w * x * y
                 if share == 0.0:
                     continue
-                if only >= 0:
-                    if m.spark_chart[chart, g + k, v + dv, j + dj, 0] != only:
-                        continue
-                    share /= whole
                 times = m.spark_time[chart, g + k, v + dv, j + dj]
                 step = 1 if abs(times[1] - most) < abs(times[0] - most) else 0
                 add_scaled(m.spark_energy[chart, g + k, v + dv, j + dj, step], share, out_energy)
@@ -81,4 +101,4 @@ def ignite(m, chart, volts, leak, phase, out_energy, out_facts):
                     add_scaled(m.spark_return[chart, g + k, v + dv, j + dj, step], share, out_facts[6:])
                 end += share * m.spark_end[chart, g + k, v + dv, j + dj, step]
                 time += share * m.spark_time[chart, g + k, v + dv, j + dj, step]
-    return end, after, time
+    return end, m.spark_next[chart], time
