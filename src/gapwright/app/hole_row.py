@@ -134,13 +134,12 @@ def _cells(each: RowHole) -> tuple[Measure, ...]:
 def _totals(row: HoleRow) -> tuple[Measure, ...]:
     """What all holes of the job cost."""
     holes = "1 hole" if row.count == 1 else f"{row.count} holes"
-    dressing = _dressing_measure(row)
     return (
         measure(f"{holes}, all in all", row.total_time_s, "s", "touching off and moving on counted"),
         measure("of this, drilling", row.drilling_time_s, "s"),
         _certain("touching off", row.touching_off_time_s, f"before each of {holes}"),
         _certain("moving on", row.moving_time_s, "from hole to hole"),
-        measure("dressing", row.dressing_time_s, "s", dressing),
+        _dressing_measure(row),
         measure("new electrodes", row.changing_time_s, "s", "set anew, or drawn out further"),
         _whole("electrodes", row.electrodes, "or settings of a long one"),
         _whole("holes from one", row.holes_per_electrode, ""),
@@ -163,12 +162,13 @@ def _certain(name: str, seconds: float, remark: str) -> Measure:
     return Measure(name=name, middle=quantity_text(seconds, "s", digits=2), band="", remark=remark)
 
 
-def _dressing_measure(row: HoleRow) -> str:
-    """When the end is cut, in a few words."""
+def _dressing_measure(row: HoleRow) -> Measure:
+    """How long cutting the end takes in all, and when that is done."""
     if row.dress_after is None:
-        return "none planned, none advised"
+        return Measure(name="dressing", middle="none", band="", remark="neither planned nor advised")
     whose = "as the job says" if row.dress_planned else "as advised"
-    return f"after every {'hole' if row.dress_after == 1 else f'{row.dress_after} holes'}, {whose}"
+    often = "hole" if row.dress_after == 1 else f"{row.dress_after} holes"
+    return measure("dressing", row.dressing_time_s, "s", f"after every {often}, {whose}")
 
 
 def row_lines(row: HoleRow) -> list[tuple[Measure, ...]]:

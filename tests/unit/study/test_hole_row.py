@@ -257,7 +257,7 @@ def test_a_row_that_is_asked_to_stop_stops(after: int) -> None:
 
 @pytest.mark.parametrize(("row", "said"), [
     ([hole(), hole(exits=0.3e-3)], "after every hole, as advised"),
-    ([hole(), hole()], "none planned, none advised"),
+    ([hole(), hole()], "neither planned nor advised"),
 ])  # fmt: skip
 def test_the_costs_say_whose_dressing_it_is(row: list[Any], said: str) -> None:
     answer = RowAnswer(
