@@ -34,6 +34,8 @@ TICK = 20e-9
 """How long the tick of a clock is seen. [s]"""
 SLACK = 1e-5
 """Hysteresis of comparators, as a share of the level."""
+RISING = 0.1
+"""Rise of a phase's node over itself a little before, while which a counter is emptied. [V]"""
 MICRO = 1e6
 COMPARATOR = "comparator_"
 BEGINS = "begins_"
@@ -129,9 +131,16 @@ def _requests(governor: Governor, phase: Phase, netlist: Netlist, gap: GapState)
     before: list[str] = [f"(v({_place(governor.name, phase.name)})>0.25)"]
     for count, rule in enumerate(phase.rules):
         acts = _acts(rule, _rule_name(governor, phase, count), netlist, gap)
+        if isinstance(rule, Above | Below) and rule.sensor.name == phase.zeroes:
+            acts = f"{acts}*(1-{_is_emptying(_place(governor.name, phase.name))})"
         if acts != "0":
             yield rule.then, "*".join([*before, acts])
             before.append(f"(1-{acts})")
+
+
+def _is_emptying(place: str) -> str:
+    """Condition under which a phase has just begun, so that the counter that it zeroes is being emptied."""
+    return f"(v({place})-v({place}before_)>{RISING:g})"
 
 
 def _phase_lines(
@@ -214,7 +223,7 @@ def _counter_lines(control: Governed, name: str, flow: str, start: Start) -> lis
         lines += [f"B{place}near {place}near_ 0 v=v({place})"]
         lines += [f"R{place}before {place}near_ {place}before_ 1000"]
         lines += [f"C{place}before {place}before_ 0 {number(2.0 * CHANGE / 1000.0)} ic=0"]
-        emptied.append(f"(v({place})-v({place}before_)>0.1)")
+        emptied.append(_is_emptying(place))
     flows = f"{number(MICRO)}*{flow}"
     if emptied:
         flows = f"({'+'.join(emptied)})>0.5 ? -v({node})/{number(0.25 * CHANGE)} : {flows}"
