@@ -14,6 +14,7 @@ from gapwright.rig.reading import job_from_text, rig_from_text
 from gapwright.study.drilling._kernel_pulses import class_of_pulse
 from gapwright.study.drilling.one_member import MemberResult, Task, run_member, typical_spark_energy
 from gapwright.study.drilling.recorder import Asked, Recorder
+from gapwright.study.forecast.drilling_remarks import drilling_remarks
 from gapwright.study.forecast.verdict import limited_by
 from gapwright.study.generator.network import charge_map_of
 from gapwright.study.grounds import _drilling_state as state
@@ -136,6 +137,14 @@ def test_classes_of_pulses_are_those_of_their_delays() -> None:
 def test_what_limits_pulses_is_said_of_pulses() -> None:
     said = limited_by(made("current-source"), drilled("current-source"))
     assert "store is being recharged" not in said
+
+
+def test_a_kept_current_says_how_exact_its_ledger_is() -> None:
+    def said(name: str) -> str:
+        return " ".join(drilling_remarks(made(name), drilled(name).course))
+
+    assert "taken at its mean" in said("current-source")
+    assert "taken at its mean" not in said("iso-pulse")
 
 
 def test_a_capture_of_pulses_is_refused_before_the_drilling() -> None:
