@@ -217,7 +217,8 @@ def equations_together(netlist: Netlist, modes: Sequence[Mode]) -> list[Equation
     solution = _solution(netlist, modes) @ values
     rows = np.concatenate([solution[:, : len(nodes)], np.zeros((len(modes), 1, len(values)))], axis=1)
     place = {node: k for k, node in enumerate([*nodes, GROUND])}
-    starts, ends = ([place[node(part)] for part in netlist.elements] for node in (_start, _end))
+    starts = [place[part.start] for part in netlist.elements]
+    ends = [place[part.end] for part in netlist.elements]
     volts, amperes = rows[:, starts] - rows[:, ends], solution[:, len(nodes) :]
     index = {name: k for k, name in enumerate(netlist.names)}
     slopes = np.zeros((len(modes), len(netlist.states), len(values)))
@@ -236,14 +237,6 @@ def equations_together(netlist: Netlist, modes: Sequence[Mode]) -> list[Equation
         )
         for n in range(len(modes))
     ]
-
-
-def _start(part: Element) -> str:
-    return part.start
-
-
-def _end(part: Element) -> str:
-    return part.end
 
 
 def _enter_charges(netlist: Netlist, modes: Sequence[Mode], amperes: Rows, system: Rows) -> None:
