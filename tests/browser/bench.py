@@ -110,14 +110,15 @@ def visit(page: Page, bench: Bench, place: str = "joule/store") -> None:
 
 
 def put_on_desk(page: Page, bench: Bench, *, rig: str, job: str, place: str) -> None:
-    """Open a place of the page with a rig and a job on the desk."""
-    visit(page, bench, "folder")
-    page.evaluate(
-        "choice => sessionStorage.setItem('gapwright choice', JSON.stringify({...choice, compare: []}))",
-        {"rig": rig, "job": job},
+    """Open a place of the page, for the first time in its context, with a rig and a job on the desk.
+
+    The choice is there before the page runs: one that is still opening writes its own over it.
+    """
+    choice = json.dumps(json.dumps({"rig": rig, "job": job, "compare": []}))
+    page.add_init_script(
+        f"if (!sessionStorage.getItem('gapwright tab')) sessionStorage.setItem('gapwright choice', {choice});"
     )
-    page.goto(f"{bench.address}/#/{place}")
-    page.reload()
+    visit(page, bench, place)
 
 
 def wait_for_forecast(page: Page) -> None:

@@ -5,7 +5,7 @@ import shutil
 from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 
 from gapwright.wiring import write_demo
 from tests.browser.bench import Bench, open_page
@@ -18,6 +18,9 @@ ARGUMENTS = [
     "--disable-component-update",
     "--disable-sync",
 ]
+
+LOADED = 30_000
+"""Milliseconds that a page may take to show what is expected, on a machine with other work."""
 
 
 def chromium() -> str:
@@ -33,6 +36,7 @@ def chromium() -> str:
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
     place = chromium()
+    expect.set_options(timeout=LOADED)
     with sync_playwright() as playwright:
         made = playwright.chromium.launch(executable_path=place, args=ARGUMENTS)
         yield made

@@ -62,7 +62,7 @@ def test_a_capture_says_in_words_what_the_sparks_did(
 ) -> None:
     page: Page = request.getfixturevalue(size)
     look(page, bench)
-    assert re.search(r"(?i)gap|nothing stands out", page.locator("h1").inner_text())
+    expect(page.locator("h1")).to_have_text(re.compile("gap|nothing stands out", re.IGNORECASE))
     expect(page.get_by_text(re.compile(r"sparks in \d+"))).to_be_visible()
     expect(page.get_by_role("heading", name="Energies of the sparks")).to_be_visible()
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")

@@ -25,7 +25,7 @@ def test_a_drilling_is_played_spark_by_spark(size: str, bench: Bench, request: p
     at(page, 0.5)
     half = closer.get_attribute("aria-label")
     assert half is not None
-    assert closer.locator("path[opacity]").count() == 40
+    expect(closer.locator("path[opacity]")).to_have_count(40)
     at(page, 0.9)
     expect(closer).not_to_have_attribute("aria-label", half)
     expect(page.get_by_text(re.compile(r"A hundred dots for [\d\u202f]+ discharges"))).to_be_visible()

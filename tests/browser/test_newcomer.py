@@ -30,19 +30,20 @@ def test_a_forecast_is_told_in_words_with_a_band(
     page: Page = request.getfixturevalue(size)
     visit(page, bench)
     wait_for_forecast(page)
-    assert re.search(r"(?i)through|a hole", page.locator("h1").inner_text())
-    assert page.get_by_text("entry diameter").count()
+    expect(page.locator("h1")).to_have_text(re.compile("through|a hole", re.IGNORECASE))
+    expect(page.get_by_text("entry diameter").first).to_be_visible()
     page.locator("summary", has_text="danger").first.click()
     expect(page.get_by_text("danger:").first).to_be_visible()
 
 
 def test_a_changed_value_is_compared_saved_and_found_again(page: Page, bench: Bench) -> None:
     visit(page, bench)
-    before = page.locator(".flow svg").first.inner_html()
+    flow = page.locator(".flow svg").first
+    before = flow.text_content()
     page.get_by_label("capacitance").first.fill("1.5 uF")
     expect(page.get_by_label("Unsaved changes")).to_contain_text("capacitance")
     expect(page.get_by_role("table").filter(has_text="energy of a spark").first).to_be_visible()
-    assert page.locator(".flow svg").first.inner_html() != before
+    expect(flow).not_to_have_text(before or "")
 
     page.get_by_text("compare", exact=True).click()
     page.get_by_role("checkbox", name="second build").check()
@@ -80,7 +81,7 @@ def test_the_hole_is_drawn_and_played(page: Page, bench: Bench) -> None:
     electrode = page.locator("path.electrode").first
     ended = electrode.get_attribute("d")
     page.get_by_role("slider", name="Moment of the drilling").fill("300")
-    assert electrode.get_attribute("d") != ended
+    expect(electrode).not_to_have_attribute("d", ended or "")
     page.get_by_role("button", name="go on").click()
     expect(page.get_by_role("button", name="hold")).to_be_visible()
 
