@@ -13,7 +13,7 @@ from gapwright.study.generator.network import charge_map_of, network, switched_o
 from gapwright.study.generator.network_losses import loss_data
 from gapwright.wiring import demo_text
 
-EXAMPLES = Path(__file__).resolve().parents[3] / "examples"
+EXAMPLES = Path(__file__).resolve().parents[4] / "examples"
 KINDS = ("flyback", "iso-pulse", "current-source", "own-circuit")
 
 

@@ -12,7 +12,7 @@ from gapwright.study.generator.network import charge_map_of, network, switched_o
 from gapwright.wiring import demo_text
 from tests.map_walks import RATE, SPARKS, Generator, Walk, deviations, side_by_side, walk
 
-EXAMPLES = Path(__file__).resolve().parents[3] / "examples"
+EXAMPLES = Path(__file__).resolve().parents[4] / "examples"
 TRAIN = '[generator.train]\nrun = "5 ms"\nrest = "1 ms"\n'
 SWITCH = """[generator.series_switch.switch]
 on_resistance = "9 mohm"

@@ -10,7 +10,7 @@ from gapwright.study.generator.generator_alone import GeneratorAlone, generator_
 from gapwright.study.generator.network import network, switched_on
 from gapwright.wiring import demo_text
 
-EXAMPLES = Path(__file__).resolve().parents[3] / "examples"
+EXAMPLES = Path(__file__).resolve().parents[4] / "examples"
 
 
 @pytest.fixture(scope="module", params=["first-build", "second-build"])

@@ -26,7 +26,7 @@ from gapwright.wiring import demo_text
 from tests.unit.study.benches import raised
 from tests.unit.study.kernel_rooms import flags, numbers, room
 
-EXAMPLES = Path(__file__).resolve().parents[3] / "examples"
+EXAMPLES = Path(__file__).resolve().parents[4] / "examples"
 KINDS = ("own-circuit", "flyback", "iso-pulse", "current-source")
 
 
