@@ -67,16 +67,21 @@ def circuit(
     from gapwright import wiring
     from gapwright.app.circuit import deck_of, scene_named
     from gapwright.app.documents import as_json
+    from gapwright.base.errors import InputRefused
     from gapwright.cli.progress import Line
     from gapwright.cli.show.circuit import show_circuit
+    from gapwright.shell.outputs import require_deck
 
     scene_named(scene)
     for option, place in (("--plot", plot), ("--schematic", schematic)):
         if place is not None:
             wiring.require_plot(place, option)
+    if plot is not None and plot == schematic:
+        raise InputRefused(f"--plot and --schematic must be different files, got {plot!r} twice")
     if deck is not None:
-        wiring.require_writable(deck)
+        require_deck(deck)
         wiring.write_whole(deck, deck_of(rig, read=wiring.read_text))
+        typer.echo(f"deck written to {deck}; run it with: ngspice -b {deck}", err=True)
     line = Line(quiet=quiet)
     try:
         seen = wiring.circuit_file(rig, scene=scene, progress=line)

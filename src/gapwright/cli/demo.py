@@ -28,6 +28,7 @@ def demo(
     from gapwright.app.documents import as_json
     from gapwright.cli.progress import Line
     from gapwright.cli.show.demo import show_demo
+    from gapwright.shell.outputs import require_report
 
     if write is not None:
         written = wiring.write_demo(write)
@@ -36,7 +37,7 @@ def demo(
         typer.echo(f"try: gapwright forecast {written[0]} {written[1]}", err=True)
         return
     if report is not None:
-        wiring.require_writable(report)
+        require_report(report)
     line = Line(quiet=quiet)
     try:
         answers = wiring.demo_answers(seed=seed, members=members, progress=line)

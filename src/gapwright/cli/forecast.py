@@ -123,9 +123,10 @@ def forecast(
     from gapwright import wiring
     from gapwright.app.documents import as_json
     from gapwright.cli.show.forecast import show_forecast
+    from gapwright.shell.outputs import require_report
 
     if report is not None:
-        wiring.require_writable(report)
+        require_report(report)
     files = {"sparks": sparks, "shapes": shapes, "capture": capture}
     refuse_misfits(files, compare=compare, shapes_at=shapes_at, capture_at=capture_at)
     if compare is not None:

@@ -39,7 +39,10 @@ Like = Annotated[
     ),
 ]
 Write = Annotated[
-    str | None, typer.Option("--write", metavar="FILE", help="Write the rig file of the candidate taken.")
+    str | None,
+    typer.Option(
+        "--write", metavar="FILE", help="Write the rig file of the candidate taken; one that is there stays."
+    ),
 ]
 Take = Annotated[int, typer.Option("--take", metavar="N", help="Place in the ranking of that candidate.")]
 Count = Annotated[
@@ -94,6 +97,7 @@ def size(
     from gapwright.base.quantity import quantity
     from gapwright.cli.progress import Line
     from gapwright.cli.show.size import show_sizing
+    from gapwright.shell.outputs import require_new_rig
     from gapwright.study.sizing.sizing_wish import KINDS, Core, Microcontroller, Wish
 
     def number(name: str, text: str | None, unit: str) -> float | None:
@@ -119,7 +123,7 @@ def size(
         ),
     )
     if write is not None:
-        wiring.require_writable(write)
+        require_new_rig(write)
     line = Line(quiet=quiet)
     try:
         found = wiring.size_rig(

@@ -8,8 +8,11 @@ from pathlib import Path
 
 from platformdirs import user_cache_path
 
-from gapwright.base.errors import StoreFault
+from gapwright.base.errors import InputRefused, StoreFault
 from gapwright.shell.files import reason, require_writable
+
+BEGINS = b'{"task": '
+"""How every line of such a file begins."""
 
 Answer = tuple[dict[str, float | None], str | None]
 
@@ -27,7 +30,13 @@ class KeptPoints:
     """
 
     def __init__(self, place: str | Path) -> None:
-        """Check that the file can be written; it is made with the first point."""
+        """Check that the file can be written; it is made with the first point.
+
+        Raises
+        ------
+        InputRefused
+            If nothing can be written there, or a file of another kind stands there.
+        """
         path = Path(place)
         try:
             if not isinstance(place, str):
@@ -35,6 +44,22 @@ class KeptPoints:
         except OSError as fault:
             raise StoreFault(f"{str(path)!r} could not be made: {reason(fault)}") from None
         self.path = require_writable(str(path))
+        self._require_points(str(path))
+
+    def _require_points(self, place: str) -> None:
+        """Refuse to add points to a file that holds something else, such as a rig."""
+        try:
+            with self.path.open("rb") as stream:
+                begins = stream.read(len(BEGINS))
+        except FileNotFoundError:
+            return
+        except OSError as fault:
+            raise StoreFault(f"{place!r} could not be read: {reason(fault)}") from None
+        if not BEGINS.startswith(begins):
+            raise InputRefused(
+                f"--keep must name a file of its own for the points of sweeps, got {place!r}, which holds "
+                "something else; give a new name"
+            )
 
     def load(self, names: Sequence[str]) -> dict[str, Answer]:
         """Answers that are kept under these names."""
