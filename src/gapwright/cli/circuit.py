@@ -67,19 +67,12 @@ def circuit(
     from gapwright import wiring
     from gapwright.app.circuit import deck_of, scene_named
     from gapwright.app.documents import as_json
-    from gapwright.base.errors import InputRefused
     from gapwright.cli.progress import Line
     from gapwright.cli.show.circuit import show_circuit
-    from gapwright.shell.outputs import require_deck
 
     scene_named(scene)
-    for option, place in (("--plot", plot), ("--schematic", schematic)):
-        if place is not None:
-            wiring.require_plot(place, option)
-    if plot is not None and plot == schematic:
-        raise InputRefused(f"--plot and --schematic must be different files, got {plot!r} twice")
+    _require_places(plot, schematic, deck)
     if deck is not None:
-        require_deck(deck)
         wiring.write_whole(deck, deck_of(rig, read=wiring.read_text))
         typer.echo(f"deck written to {deck}; run it with: ngspice -b {deck}", err=True)
     line = Line(quiet=quiet)
@@ -98,3 +91,18 @@ def circuit(
         typer.echo(as_json(seen.told))
     else:
         show_circuit(seen.told, scene=seen.scene)
+
+
+def _require_places(plot: str | None, schematic: str | None, deck: str | None) -> None:
+    """Refuse files that could not be written, or would replace each other, before the work."""
+    from gapwright import wiring
+    from gapwright.base.errors import InputRefused
+    from gapwright.shell.outputs import require_deck
+
+    for option, place in (("--plot", plot), ("--schematic", schematic)):
+        if place is not None:
+            wiring.require_plot(place, option)
+    if plot is not None and plot == schematic:
+        raise InputRefused(f"--plot and --schematic must be different files, got {plot!r} twice; name two")
+    if deck is not None:
+        require_deck(deck)

@@ -1,4 +1,4 @@
-"""Names of files that commands write: each kind under its own ending, a rig of the user's never overwritten."""
+"""Names of files that commands write: each kind has its own ending, and no rig file is overwritten."""
 
 from pathlib import Path
 

@@ -76,6 +76,8 @@ def test_nothing_asked_prints_help_and_version_prints_version(capsys):
             "--schematic must stand without",
         ),
         (["circuit", "a", "--sweep", "x=1..2:lin:2", "--deck", "a.cir"], "--deck must stand without --sweep"),
+        (["circuit", "a.rig.toml", "--deck", "a.rig.toml"], "--deck must name a file that ends in .cir"),
+        (["circuit", "a", "--plot", "a.svg", "--schematic", "a.svg"], "must be different files"),
     ],
 )
 def test_a_wrong_line_is_refused_in_one_line(capsys, line, said):

@@ -17,6 +17,7 @@ from gapwright.study.grounds.remedies import REMEDIES
 from gapwright.study.sizing.sizing_check import Row, checked, member_tasks, rig_text
 from gapwright.study.sizing.sizing_flyback import flybacks
 from gapwright.study.sizing.sizing_parts import CoilDesign, SenseDivider, TimerNumber
+from gapwright.study.sizing.sizing_plan import as_rig
 from gapwright.study.sizing.sizing_relaxation import relaxations
 from gapwright.study.sizing.sizing_step_up import step_ups
 from gapwright.study.sizing.sizing_stores import Candidate, PartLine, Unsuitable
@@ -112,6 +113,8 @@ def sizing(wish: Wish, base: str, *, origin: str, members: int, seed: int, work:
     for kind in dict.fromkeys(wish.kinds):
         try:
             of_kind = list(MAKERS[kind](wish, made))
+            for each in of_kind:
+                as_rig(each, made.rig)
         except Unsuitable as reason:
             unsuitable[kind] = str(reason)
             continue

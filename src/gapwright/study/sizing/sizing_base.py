@@ -2,8 +2,11 @@
 
 import tomlkit
 
+from gapwright.base.errors import InputRefused
+from gapwright.base.quantity import printed_quantity
 from gapwright.base.units import Amperes, Volts
 from gapwright.rig.reading import rig_from_text, to_text
+from gapwright.study.generator.generator_alone import generator_bench
 from gapwright.study.sizing.sizing_parts import text
 from gapwright.study.sizing.sizing_plan import USUAL_VOLTAGE
 
@@ -71,5 +74,11 @@ def sizing_base(
     del document["generator"]
     document["generator"] = tomlkit.parse(stand_in + STORE)
     text_of = tomlkit.dumps(document)
-    rig_from_text(text_of, origin)
+    try:
+        generator_bench(rig_from_text(text_of, origin))
+    except InputRefused as fault:
+        if volts is None:
+            raise
+        got = printed_quantity(volts, "V")
+        raise InputRefused(f"--voltage must be one that can spark, got {got}: {fault}") from None
     return text_of

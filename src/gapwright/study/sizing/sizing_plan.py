@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
-from pydantic import TypeAdapter
+from pydantic import TypeAdapter, ValidationError
 
 from gapwright.base.field import FROM_FILE
 from gapwright.base.quantity import printed_quantity
@@ -91,9 +91,11 @@ def planned(build: Build, wish: Wish, made: Bench, *, pull: float) -> Iterator[C
     Raises
     ------
     Unsuitable
-        If the supply is too weak.
+        If the supply is too weak, or every plan asks for parts that cannot be had.
     """
     supply = made.rig.supply
+    seen: set[tuple[Store, Henries, Ohms]] = set()
+    beyond: Unsuitable | None = None
     for store in stores(wish, made, wish.voltage_v or USUAL_VOLTAGE):
         needs = wish.rate_hz * store.refill / EFFICIENCY / supply.voltage
         if needs > 0.9 * supply.current_limit:
@@ -102,13 +104,18 @@ def planned(build: Build, wish: Wish, made: Bench, *, pull: float) -> Iterator[C
                 f"{printed_quantity(supply.current_limit, 'A')}"
             )
         shunt = shunt_for(pull * needs, threshold=THRESHOLD)
-        seen: set[tuple[Henries, Ohms]] = set()
         for on in ON_TIMES:
-            plan = _tuned(Plan(store=store, on_time=on, shunt=shunt), build, wish, made)
-            key = (plan.henries(made.rig), plan.shunt)
+            try:
+                plan = _tuned(Plan(store=store, on_time=on, shunt=shunt), build, wish, made)
+            except Unsuitable as fault:
+                beyond = fault
+                continue
+            key = (store, plan.henries(made.rig), plan.shunt)
             if key not in seen and plan.is_smooth(made.rig):
                 seen.add(key)
                 yield build(plan, _endured(plan, build, wish, made), wish, made)
+    if beyond is not None and not seen:
+        raise beyond
 
 
 def _guess(plan: Plan, made: Bench) -> Bears:
@@ -146,8 +153,19 @@ def _another(shunt: Ohms, wanted: Amperes, *, enough: bool) -> Ohms:
 
 
 def as_rig(candidate: Candidate, rig: Rig) -> Rig:
-    """Rig with the generator and leads of a candidate."""
-    generator = GENERATOR.validate_python(candidate.generator, context=FROM_FILE)
+    """Rig with the generator and leads of a candidate.
+
+    Raises
+    ------
+    Unsuitable
+        If a value lies where no such part can be had.
+    """
+    try:
+        generator = GENERATOR.validate_python(candidate.generator, context=FROM_FILE)
+    except ValidationError as fault:
+        first = fault.errors()[0]
+        key, says = ".".join(map(str, first["loc"][1:])), first["msg"].partition(";")[0]
+        raise Unsuitable(f"{key} {says}: no such part can be had") from None
     leads = rig.leads.model_copy(update={"inductance": candidate.lead_inductance})
     return rig.model_copy(update={"generator": generator, "leads": leads})
 

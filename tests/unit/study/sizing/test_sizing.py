@@ -108,6 +108,27 @@ def test_what_cannot_be_wanted_is_refused(changes, words):
     assert "\n" not in str(refusal.value)
 
 
+@pytest.mark.parametrize(
+    ("name", "kind", "words"),
+    [
+        (SECOND, "step-up", "coil.inductance must be at most 1 H"),
+        (SECOND, "flyback", "coil.inductance must be at most 1 H"),
+        (FIRST, "relaxation", "resistor.resistance must be at most 10 MΩ"),
+    ],
+)
+def test_a_wish_that_no_part_fulfils_is_told_for_its_kind(name, kind, words):
+    found = sized(name, Wish(energy_j=1e-9, rate_hz=4e3, kinds=(kind,)))
+    assert found.candidates == ()
+    assert words in found.unsuitable[kind]
+    assert "no such part can be had" in found.unsuitable[kind]
+
+
+@pytest.mark.parametrize("volts", [10.0, 4000.0])
+def test_a_voltage_that_cannot_spark_is_refused_as_what_was_asked(volts):
+    with pytest.raises(InputRefused, match="--voltage must be one that can spark, got "):
+        sized(SECOND, Wish(energy_j=0.8e-3, rate_hz=5e3, voltage_v=volts))
+
+
 def test_the_electrode_bounds_the_spark():
     tube, why = largest_spark(generator_bench(benches.demo(benches.FIRST).rig))
     assert tube == pytest.approx(1.5e-3, rel=0.03)
