@@ -88,6 +88,7 @@ def test_the_hole_is_drawn_and_played(page: Page, bench: Bench) -> None:
 
 def test_facts_have_sources(page: Page, bench: Bench) -> None:
     visit(page, bench, "facts/liquids")
+    expect(page.get_by_text("38 °C (38 to 72 °C)")).to_be_visible()
     expect(page.get_by_role("heading", name="liquids")).to_be_visible()
     expect(page.get_by_role("rowheader").first).to_be_visible()
     page.get_by_label("find").fill("nothing like this")

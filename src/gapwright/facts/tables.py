@@ -1,7 +1,7 @@
 """Every table of this package as plain rows, for whoever wants to browse them."""
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 from gapwright.base.source import Fact, Status
@@ -24,6 +24,37 @@ class Row:
     high: float | None = None
     at: str = ""
     note: str = ""
+    beside: str = ""
+    """A temperature as a thermometer shows it; empty for anything else."""
+
+
+ZERO_CELSIUS = 273.15
+DIFFERENCES = frozenset({"flash-margin"})
+"""Entries in kelvin that are differences, which no thermometer shows."""
+
+
+def degrees(kelvins: float | None) -> str:
+    """A temperature in degrees Celsius, with no more digits than it has in kelvin.
+
+    Examples
+    --------
+    >>> degrees(1811.15), degrees(692.677), degrees(1620.0)
+    ('1538', '419.5', '1347')
+    """
+    if kelvins is None:
+        return ""
+    digits = 0 if float(kelvins).is_integer() else 1
+    return f"{kelvins - ZERO_CELSIUS:.{digits}f}".removesuffix(".0")
+
+
+def in_celsius(row: Row) -> Row:
+    """Row of a temperature with the same in degrees Celsius beside it; any other as it is."""
+    if row.unit != "K" or row.name in DIFFERENCES or isinstance(row.value, str):
+        return row
+    known = row.low is not None or row.high is not None
+    span = f"{degrees(row.low) or '...'} to {degrees(row.high) or '...'} °C" if known else ""
+    middle = f"{degrees(row.value)} °C" if row.value is not None else ""
+    return replace(row, beside=f"{middle} ({span})" if middle and span else middle or span)
 
 
 def _fact_row(name: str, what: str, fact: Fact) -> Row:
@@ -244,4 +275,4 @@ def rows(table: str) -> tuple[Row, ...]:
     """
     if table not in _READERS:
         raise missing("the table", table, tables(), table="")
-    return tuple(_READERS[table]())
+    return tuple(map(in_celsius, _READERS[table]()))

@@ -108,6 +108,19 @@ def test_an_unknown_table_or_source_is_refused():
         source("iec-60036")
 
 
+def test_temperatures_stand_in_celsius_beside_and_differences_do_not():
+    kelvins = {
+        (table, row.name, row.property): row for table in tables() for row in rows(table) if row.unit == "K"
+    }
+    assert kelvins["materials", "iron", "melting_point"].beside == "1538 °C"
+    assert kelvins["materials", "zinc", "melting_point"].beside == "419.5 °C"
+    assert kelvins["liquids", "kerosene", "flash_point"].beside == "38 °C (38 to 72 °C)"
+    without = [name for (_, name, _), row in kelvins.items() if not row.beside]
+    assert without == ["flash-margin"]
+    others = [row for table in tables() for row in rows(table) if row.unit != "K"]
+    assert not any(row.beside for row in others)
+
+
 def test_facts_load_no_number_library():
     code = (
         "import sys, gapwright.facts.tables; "

@@ -65,7 +65,8 @@ def show_rows(rows: tuple[Row, ...]) -> None:
             last = row.name
         at = f" at {row.at}" if row.at else ""
         label = row.property.replace("_", " ")
-        told = Text(f"{label}: {value_text(row)}{at}")
+        beside = f", {row.beside}" if row.beside else ""
+        told = Text(f"{label}: {value_text(row)}{beside}{at}")
         console.print(paragraph(told.append(f"  [{row.status.value}: {row.source}]", style="dim")))
         if row.note:
             console.print(paragraph(Text(row.note, style="dim"), indent=6))
