@@ -56,6 +56,20 @@ def test_a_part_is_read_and_drawn_by_keyboard(page: Page, bench: Bench) -> None:
     expect(page.locator(".plots").get_by_text("through the bleeder")).to_be_visible()
 
 
+def test_kicks_of_nanoseconds_do_not_flatten_the_waveforms(page: Page, bench: Bench) -> None:
+    open_generator(page, bench)
+    whole = page.get_by_label("draw kicks to their end")
+    expect(whole).not_to_be_checked()
+    expect(
+        page.get_by_text("Voltages that fill less than 1 % of this stretch leave the frame")
+    ).to_be_visible()
+    whole.check()
+    expect(page.get_by_text("Everything is drawn, which flattens what lasts longer.")).to_be_visible()
+    expect(page.get_by_text("Choose no part by that peak.")).to_be_visible()
+    page.get_by_role("radio", name="Start-up").check()
+    expect(page.get_by_text("Choose no part by that peak.")).to_have_count(0)
+
+
 def test_scenes_differ(page: Page, bench: Bench) -> None:
     open_generator(page, bench)
     expect(page.get_by_role("heading", name="What each part carries: spark")).to_be_visible()

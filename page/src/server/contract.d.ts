@@ -1886,6 +1886,7 @@ export interface components {
         SceneView: {
             happens: string;
             hottest_w: number;
+            kicks: string;
             parts: components["schemas"]["PartLoad"][];
             recorded_s: number;
             scene: string;
@@ -2127,6 +2128,10 @@ export interface components {
             unit: string;
         };
         TracesDrawing: {
+            frame_v: [
+                number,
+                number
+            ] | null;
             scene: string;
             slices: number;
             start_s: number;

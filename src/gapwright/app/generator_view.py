@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from gapwright.app.circuit import Seen
 from gapwright.app.drawing import Array, array
+from gapwright.app.generator_frame import frame_of, kicks_said
 from gapwright.app.wording import quantity_text
 from gapwright.base.checks import close_names
 from gapwright.base.errors import InputRefused
@@ -70,6 +71,8 @@ class SceneView:
     hottest_w: Number
     """Largest heat of a part other than the gap; the full shade of the drawing."""
     parts: tuple[PartLoad, ...]
+    kicks: str
+    """What the highest voltages of gap and leads are; empty where they do not kick."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,6 +106,8 @@ class TracesDrawing:
     stop_s: Seconds
     slices: int
     traces: tuple[TraceDrawing, ...]
+    frame_v: tuple[Volts, Volts] | None
+    """Voltages between which the drawing stays, so that kicks of nanoseconds do not flatten the rest."""
 
 
 def generator_view(seen: Seen) -> GeneratorView:
@@ -188,6 +193,7 @@ def _scene(seen: Seen, told: SceneMeters, stresses: dict[str, tuple[float, str]]
         recorded_s=scene.window.stop,
         hottest_w=max(heats, default=0.0),
         parts=parts,
+        kicks=kicks_said((*told.begins, *told.lasts), seen.told.peak_open_voltage_v),
     )
 
 
@@ -255,4 +261,5 @@ def traces_drawing(found: SceneTraces) -> TracesDrawing:
             )
             for each in found.traces
         ),
+        frame_v=frame_of(found),
     )

@@ -3,6 +3,7 @@
 from rich.console import Console
 from rich.text import Text
 
+from gapwright.app.generator_frame import kicks_said
 from gapwright.app.wording import quantity_text, share_text
 from gapwright.cli.show.ledger import show_ledger
 from gapwright.cli.show.paper import heading, paper, plain_table
@@ -32,6 +33,9 @@ def show_circuit(found: GeneratorAlone, *, scene: str) -> None:
     console.print()
     chosen = next(each for each in found.scenes if each.name == scene)
     show_meters(console, f"What the parts carry: {chosen.happens}", chosen.begins)
+    kicks = kicks_said(chosen.begins, found.peak_open_voltage_v)
+    if kicks:
+        console.print(Text(kicks, style="dim"))
     console.print()
     show_ledger(console, found.ledger, of="what is drawn from the supply")
 
