@@ -73,3 +73,8 @@ export function wrapped(text: string, most: number): string[] {
 export function kept(text: string): string {
   return text.replace(/(\d) (?=(?:[%°µΩA-Za-z³²/]{1,6})(?![A-Za-z]))/g, "$1\u00a0").replace(/(\d) (to|±) (?=[\dn])/g, "$1\u00a0$2\u00a0");
 }
+
+/** A whole number with the word for what is counted, in the singular or the plural. */
+export function counted(count: number, one: string, several = `${one}s`): string {
+  return `${count} ${count === 1 ? one : several}`;
+}

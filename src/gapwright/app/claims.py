@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from gapwright.app.forecast import Answer
-from gapwright.app.wording import banded_text
+from gapwright.app.wording import banded_text, counted
 from gapwright.base.checks import close_names
 from gapwright.base.errors import InputRefused
 from gapwright.study.grounds.outcome import Banded, Forecast
@@ -37,7 +37,8 @@ def _claim(answer: Answer, value: Banded, unit: str, sentence: str) -> Claim:
 def _behind(forecast: Forecast) -> str:
     """What stands behind a number: how it was had, and how sure it is."""
     sure = "calibrated on this rig" if forecast.calibrated else "not yet calibrated on this rig"
-    return f"{forecast.rig}, {forecast.job}: forecast over {forecast.members} members, {sure}"
+    many = counted(forecast.members, "member", "members")
+    return f"{forecast.rig}, {forecast.job}: forecast over {many}, {sure}"
 
 
 CLAIMS: Mapping[str, Callable[[Answer], Claim]] = {

@@ -189,7 +189,11 @@ def _class(name: str, each: ClassShare, total: int) -> ClassOfAll:
     share = each.count / total if total and name != "open" else 0.0
     took = f"{share_text(each.time_share)} of the time"
     counted = f"{each.count:,}".replace(",", GROUP)
-    says = took if name == "open" else f"{counted} discharges, {share_text(share)} of all; {took}"
+    says = (
+        took
+        if name == "open"
+        else f"{counted} discharge{'' if each.count == 1 else 's'}, {share_text(share)} of all; {took}"
+    )
     return ClassOfAll(
         name=name,
         count=each.count,

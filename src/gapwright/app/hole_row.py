@@ -6,7 +6,7 @@ from gapwright.app.bench import Texts
 from gapwright.app.forecast import MOST_IN_A_ROW, Answer, Effort, work_of
 from gapwright.app.measures import Measure, measure, wanted_words
 from gapwright.app.ports import Columns
-from gapwright.app.wording import banded_text, quantity_text, share_text
+from gapwright.app.wording import banded_text, counted, quantity_text, share_text
 from gapwright.base.checks import require_between
 from gapwright.rig.reading import job_from_text, rig_from_text
 from gapwright.study.grounds.outcome import Banded, HoleRow, RowHole
@@ -90,7 +90,8 @@ def row_beside(answer: Answer) -> RowAnswer | None:
 
 def row_heading(row: HoleRow) -> str:
     """Heading over a row of holes."""
-    return f"{len(row.holes)} holes in a row with one electrode, of {row.count}; over {row.members} members"
+    many = counted(row.members, "member", "members")
+    return f"{len(row.holes)} holes in a row with one electrode, of {row.count}; over {many}"
 
 
 def row_sight(answer: RowAnswer) -> RowSight:

@@ -163,4 +163,4 @@ def share_text(share: float) -> str:
 
 def counted(number: float, one: str, many: str) -> str:
     """A number of things in words: '1 spark', '3 sparks'."""
-    return f"{number:g} {one if number == 1 else many}"
+    return f"{number:.12g} {one if number == 1 else many}"

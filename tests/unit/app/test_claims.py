@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import pytest
 
 from gapwright.app.answer_tables import TABLES, answer_table, facts_table
@@ -19,6 +21,11 @@ def test_a_claim_has_a_number_with_unit_a_band_and_what_stands_behind_it(name: s
     assert said.large
     assert said.band
     assert "forecast over" in said.behind
+
+
+def test_one_member_is_not_several() -> None:
+    one = replace(answer(), forecast=replace(made_up.forecast(), members=1))
+    assert "forecast over 1 member," in claim(one, "time").behind
 
 
 def test_a_hole_that_is_not_reached_never_comes() -> None:

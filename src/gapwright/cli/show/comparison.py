@@ -5,6 +5,7 @@ from rich.text import Text
 from gapwright.app.demo import compared
 from gapwright.app.forecast import ComparedAnswer
 from gapwright.app.measures import contrasts
+from gapwright.app.wording import counted
 from gapwright.cli.show.demo import show_side_by_side
 from gapwright.cli.show.forecast import show_verdict
 from gapwright.cli.show.paper import heading, paper, plain_table
@@ -20,9 +21,8 @@ def show_comparison(answer: ComparedAnswer) -> None:
     console.print(Text(both.sentence, style="bold"))
     first, second = labels(both.first.rig, both.second.rig)
     console.print()
-    console.print(
-        heading(f"{second} against {first}, each of {both.first.members} members under the same luck")
-    )
+    many = counted(both.first.members, "member", "members")
+    console.print(heading(f"{second} against {first}, each of {many} under the same luck"))
     table = plain_table(
         ("", "left"),
         (first, "right"),

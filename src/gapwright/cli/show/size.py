@@ -3,7 +3,7 @@
 from rich.console import Console
 from rich.text import Text
 
-from gapwright.app.wording import banded_text, quantity_text, share_text
+from gapwright.app.wording import banded_text, counted, quantity_text, share_text
 from gapwright.cli.show.paper import heading, paper, plain_table
 from gapwright.study.sizing.sizing import Sizing, Verified
 
@@ -52,8 +52,8 @@ def show_ranking(console: Console, found: Sizing) -> None:
         )
     console.print(table)
     console.print(
-        f"  bands: 5th and 95th percentile over {found.members} members of their tolerances; stress: largest "
-        f"share of a rating",
+        f"  bands: 5th and 95th percentile over {counted(found.members, 'draw', 'draws')} of the tolerances; "
+        "stress: largest share of a rating",
         style="dim",
     )
     for each in found.candidates:
@@ -77,7 +77,7 @@ def show_candidate(console: Console, best: Verified) -> None:
     )
     for timer in best.timers:
         console.print(
-            f"  {timer.name}: {timer.counts} counts at prescaler {timer.prescaler}, "
+            f"  {timer.name}: {counted(timer.counts, 'count', 'counts')} at prescaler {timer.prescaler}, "
             f"{quantity_text(timer.lasts_s, 's')}"
         )
     if best.findings:
