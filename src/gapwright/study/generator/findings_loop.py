@@ -6,6 +6,7 @@ from math import pi, sqrt
 
 from gapwright.base.quantity import printed_quantity
 from gapwright.base.units import ActionIntegral, Amperes, Henries, Number, Seconds, Volts
+from gapwright.circuit.engine.run import Run
 from gapwright.circuit.formulas.discharge import SeriesLoop, damping_ratio, half_period, peak_current
 from gapwright.circuit.formulas.fusing import fusing_action, slow_fusing_current
 from gapwright.circuit.formulas.real_parts import stray_voltage
@@ -17,18 +18,15 @@ from gapwright.rig.components import series_resistance
 from gapwright.rig.leads import copper_area, wire_resistance
 from gapwright.study.cautions.cautions_parts import NANOHENRIES_PER_CENTIMETRE
 from gapwright.study.cautions.cautions_store import bleeding
-from gapwright.study.generator.findings_parts import drawn
+from gapwright.study.generator.findings_parts import INNER, drawn
 from gapwright.study.generator.network import ARC_OHMS
-from gapwright.study.generator.scenes import SceneName, Scenes, rms_current
+from gapwright.study.generator.scenes import SceneName, Scenes, felt_sparks, rms_current
 from gapwright.study.grounds.assemble import Bench
 from gapwright.study.grounds.finding import ANY, Finding, Held, finding, of_caution
 from gapwright.study.grounds.limit_words import limit_words, source_words
 from gapwright.study.grounds.outcome import Degree
 from gapwright.study.grounds.store_duty import bleed_time
 from gapwright.study.grounds.stress import Stress
-
-INNER = "source"
-"""Part through which all that the supply gives has to go."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,7 +100,11 @@ def loop_findings(made: Bench, seen: Scenes, stress: Stress) -> Iterator[Finding
 
 
 def ringing(made: Bench, seen: Scenes) -> Finding:
-    """Damping of the loop, and what halving its inductance would give."""
+    """Damping of the loop, and what halving its inductance would give.
+
+    The laws of the loop know of no charger and no diode beside the store; what the whole circuit leaves on
+    it stands beside what they say.
+    """
     both = halved_loop(made, voltage=seen.strikes_at)
     now, halved = both.now, both.halved
     bound = limit("damping")
@@ -117,10 +119,11 @@ def ringing(made: Bench, seen: Scenes) -> Finding:
             unit="",
             at_least=True,
         ),
-        text=f"The loop of {printed_quantity(now.inductance_h, 'H')} leaves "
-        f"{printed_quantity(now.left_voltage_v, 'V')} on the store; half of it would raise the peak from "
-        f"{printed_quantity(now.peak_current_a, 'A')} to {printed_quantity(halved.peak_current_a, 'A')}, "
-        f"leave {printed_quantity(halved.left_voltage_v, 'V')} and shorten the spark by {_shorter(both)}.",
+        text=f"Store and leads of {printed_quantity(now.inductance_h, 'H')} by themselves would leave "
+        f"{printed_quantity(now.left_voltage_v, 'V')} on the store after a spark{_beside(seen)}. With half "
+        f"the inductance they would leave {printed_quantity(halved.left_voltage_v, 'V')}, the peak would be "
+        f"{100.0 * (halved.peak_current_a / now.peak_current_a - 1.0):.0f} % higher and the spark "
+        f"{_shorter(both)} shorter.",
         remedy=f"Twist go and return tightly and keep them short; {printed_quantity(ohms, 'Ω')} in the loop "
         f"damp it enough, or a diode across the store takes the reversed current.",
         source=f"{limit_words(bound)}; {source_words(bound)}",
@@ -128,9 +131,18 @@ def ringing(made: Bench, seen: Scenes) -> Finding:
     )
 
 
+def _beside(seen: Scenes) -> str:
+    """What is left on the store where charger and diodes are there as well."""
+    sparks = felt_sparks(seen.spark.ran)
+    done = sparks[sparks["ended"]]
+    if len(done) == 0:
+        return ""
+    return f", and with all parts around them {printed_quantity(float(done['store_v'].mean()), 'V')}"
+
+
 def _shorter(both: HalvedLoop) -> str:
     if both.halved.duration_s <= 0.0 or both.now.duration_s <= 0.0:
-        return "little, since it creeps"
+        return "hardly"
     return f"{100.0 * (1.0 - both.halved.duration_s / both.now.duration_s):.0f} %"
 
 
@@ -219,13 +231,20 @@ def shared_wire(made: Bench, stress: Stress) -> Finding:
     )
 
 
+def heating_current(ran: Run) -> Amperes:
+    """Current that heats a fuse before the charger: that of the wire, not energy over the full voltage.
+
+    A supply at its limit gives its current at a voltage that has broken down.
+    """
+    return max(rms_current(ran, INNER), drawn(ran)) if INNER in ran.meters else drawn(ran)
+
+
 def fuse(seen: Scenes) -> Finding:
     """Fuse before the charger: the next rating above the working current, and whether a short blows it."""
     bears, ratio = limit("fuse-load"), limit("fuse-ratio")
-    ran = seen.spark.lasting
-    work = max(rms_current(ran, INNER), drawn(ran)) if INNER in ran.meters else drawn(ran)
+    work = heating_current(seen.spark.lasting)
     rating = neighbours(work / bears.value, "R10")[1] if work > 0.0 else 0.0
-    short = drawn(seen.by_name[SceneName.SHORT].lasting)
+    short = heating_current(seen.by_name[SceneName.SHORT].lasting)
     size = printed_quantity(rating, "A")
     return finding(
         Held(

@@ -16,6 +16,8 @@ from gapwright.study.grounds.limit_words import RIG_FILE
 from gapwright.study.grounds.outcome import Degree
 from gapwright.study.grounds.remedies import REMEDIES
 
+INNER = "source"
+"""Part through which all that the supply gives has to go."""
 SURGES = 10.0
 """Times its mean rating that a diode bears for some microseconds; from memory, its sheet says more."""
 
@@ -117,11 +119,16 @@ def supply_finding(made: Bench, seen: Scenes) -> Finding:
             part=SUPPLY,
             quantity="mean current",
             scene=SceneName.SPARK,
-            found=drawn(seen.spark.lasting),
+            found=mean_drawn(seen.spark.lasting),
             limit=made.rig.supply.current_limit,
             unit="A",
         )
     )
+
+
+def mean_drawn(ran: Run) -> Amperes:
+    """Mean current out of the supply: that of the wire behind it where the circuit has one."""
+    return mean_current(ran, INNER) if INNER in ran.meters else drawn(ran)
 
 
 def drawn(ran: Run) -> Amperes:

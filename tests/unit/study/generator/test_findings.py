@@ -119,6 +119,22 @@ def test_a_part_with_known_cooling_has_a_temperature(all_found):
     assert "°C" in hot.text
 
 
+def test_a_fuse_feels_the_current_of_a_supply_at_its_limit(all_found):
+    # The second build's supply stands at its limit of 2 A while the gap is shorted, at hardly any voltage.
+    ratio = one(all_found[SECOND], "fuse", "short-circuit current over its rating")
+    assert "a lasting short draws 2 A from the supply" in ratio.text
+    assert ratio.found == pytest.approx(2.0 / 2.0, rel=1e-2)
+    drawn = one(all_found[SECOND], "supply", "mean current")
+    assert 1.2 < drawn.found < 1.4
+
+
+def test_the_loop_s_law_and_the_whole_circuit_stand_beside_each_other(all_found):
+    for name, alone, all_parts in ((FIRST, "-3.72 V", "-3.49 V"), (SECOND, "-5.98 V", "-925 mV")):
+        text = one(all_found[name], "lead", "damping of the loop").text
+        assert f"by themselves would leave {alone} on the store" in text
+        assert f"with all parts around them {all_parts}" in text
+
+
 def test_half_the_loop_peaks_higher_and_reverses_less():
     both = halved_loop(demo(FIRST), voltage=59.5)
     assert both.halved.inductance_h == 0.5 * both.now.inductance_h
