@@ -29,6 +29,8 @@ ALSO = {"capacitor": STORE, "resistor": "charging resistor"}
 """Parts of findings that the circuit knows by another name."""
 HEATS = (Resistor, Switch, Diode, Gap)
 """Parts all of whose power is heat; a capacitor heats by its series resistance, coils pass theirs on."""
+LEAST_HEAT = 1e-12
+"""Heat below which a part is cold: what an idle capacitor has from rounding [W]."""
 SAYINGS = {"volts": "across the {}", "amperes": "through the {}", "node": "node {} against ground"}
 
 
@@ -224,7 +226,8 @@ def farthest(*values: float) -> float:
 
 def _heat(part: Element, meter: Meter) -> float | None:
     if isinstance(part, Capacitor):
-        return meter.rms_current_a**2 * part.series_ohms
+        heat = meter.rms_current_a**2 * part.series_ohms
+        return heat if heat > LEAST_HEAT else 0.0
     return max(0.0, meter.power_w) if isinstance(part, HEATS) else None
 
 

@@ -36,27 +36,29 @@ def leads(
     from gapwright.base.quantity import printed_quantity, quantity
     from gapwright.cli.show.circuit import show_lines
     from gapwright.cli.show.paper import paper
-    from gapwright.study.generator.lead_geometry import LeadGeometry, lead_figures
+    from gapwright.study.generator.lead_geometry import LeadGeometry, lead_figures, require_needed
 
-    found = lead_figures(
-        LeadGeometry(
-            form=form,
-            length=quantity(length, "m", name="--length"),
-            diameter=quantity(diameter, "m", name="--diameter"),
-            spacing=quantity(spacing, "m", name="--spacing"),
-            lay=quantity(lay, "m", name="--lay"),
-            frequency=quantity(frequency, "Hz", name="--frequency"),
-        )
+    laid = LeadGeometry(
+        form=form,
+        length=quantity(length, "m", name="--length"),
+        diameter=quantity(diameter, "m", name="--diameter"),
+        spacing=quantity(spacing, "m", name="--spacing"),
+        lay=quantity(lay, "m", name="--lay"),
+        frequency=quantity(frequency, "Hz", name="--frequency"),
     )
+    require_needed(laid)
+    found = lead_figures(laid)
     if json:
         typer.echo(as_json(found))
         return
+    halved = found.halved_inductance_h
+    half = "too stout to tell" if halved is None else printed_quantity(halved, "H")
     ring = printed_quantity(found.frequency_hz, "Hz")
     show_lines(
         paper(),
         [
             ("inductance for a discharge, current on the skin", printed_quantity(found.inductance_h, "H")),
-            ("the same with half the length", printed_quantity(found.halved_inductance_h, "H")),
+            ("the same with half the length", half),
             ("inductance for slow currents", printed_quantity(found.inductance_slow_h, "H")),
             (f"resistance at {ring}", printed_quantity(found.resistance_ohm, "Ω")),
             ("resistance for slow currents", printed_quantity(found.resistance_slow_ohm, "Ω")),

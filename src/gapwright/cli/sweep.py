@@ -32,6 +32,11 @@ def swept(  # one argument for each option that sweeps share
     line = Line(quiet=quiet)
     try:
         found = wiring.sweep_files(wish, workers=workers, cluster=cluster, keep=keep, progress=line)
+    except KeyboardInterrupt:
+        line.clear()
+        where = f" in {keep}" if keep is not None else ""
+        typer.echo(f"finished points are kept{where}; the same command goes on from there", err=True)
+        raise
     finally:
         line.clear()
     if plot is not None:

@@ -7,6 +7,7 @@ holds the interpreter's lock.
 
 import multiprocessing
 import os
+import re
 import signal
 from collections.abc import Callable, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
@@ -16,6 +17,8 @@ from typing import Any
 from gapwright.base.errors import GapwrightError, InputRefused
 from gapwright.shell.workers import cores
 
+ADDRESS = re.compile(r"(tcp|tls|ws|wss|ucx)://(\S+|\[[0-9a-fA-F:.]+\]):\d{1,5}/?")
+"""How the address of a scheduler is written."""
 Done = Callable[[int, Any], bool]
 AHEAD = 2
 """Items that wait for each worker, so that none is idle and few are lost when stopped."""
@@ -133,6 +136,11 @@ class Cluster:
                 "--cluster must have the extra `cluster`, which is not installed; "
                 "run: pip install 'gapwright[cluster]'"
             ) from None
+        if not ADDRESS.fullmatch(self.address):
+            raise InputRefused(
+                "--cluster must be an address such as tcp://192.0.2.7:8786, "
+                f"got {self.address!r}; the scheduler prints its own when it starts"
+            )
         try:
             client = Client(self.address, timeout=self.PATIENCE, set_as_default=False)
         except (OSError, TimeoutError, ValueError) as fault:

@@ -179,6 +179,17 @@ def test_an_interruption_is_130_and_leaves_no_report(capsys, monkeypatch, tmp_pa
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.parametrize(("keep", "where"), [([], "kept;"), (["--keep", "mine"], "kept in mine;")])
+def test_a_sweep_that_is_interrupted_says_what_is_kept(keep, where, capsys, monkeypatch):
+    def stopped(*_, **__):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(wiring, "sweep_files", stopped)
+    line = ["circuit", "rig.toml", "--sweep", "leads.inductance=1nH..2nH:lin:2", *keep]
+    assert main.run(line) == 130
+    assert f"finished points are {where} the same command goes on from there" in capsys.readouterr().err
+
+
 def test_a_reader_that_goes_away_is_no_fault():
     """Closing the pipe early leaves no traceback and no message."""
     program = "import sys; from gapwright.cli.main import run; sys.exit(run(['facts', 'priors', '--json']))"

@@ -32,6 +32,12 @@ def test_a_scheduler_gives_the_same_answer(tmp_path):
     assert there == swept(tmp_path / "here.jsonl", Processes(1))
 
 
+@pytest.mark.parametrize("address", ["foo", "192.0.2.7:8786", "tcp://192.0.2.7", "http://192.0.2.7:8786"])
+def test_what_is_no_address_is_refused_at_once(address, tmp_path):
+    with pytest.raises(InputRefused, match="--cluster must be an address such as tcp://192.0.2.7:8786"):
+        swept(tmp_path / "none.jsonl", Cluster(address))
+
+
 @pytest.mark.filterwarnings("ignore")
 def test_an_address_without_a_scheduler_is_refused(tmp_path, monkeypatch):
     monkeypatch.setattr(Cluster, "PATIENCE", 0.5)

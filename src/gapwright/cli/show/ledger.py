@@ -13,10 +13,10 @@ SEEN = 1e-6
 """Share of what came in below which a stored rest is not worth a line."""
 
 
-def add_line(table: Table, flow: Flow, line: Account, words: str = "") -> None:
-    """One account under its stage."""
+def add_line(table: Table, flow: Flow, line: Account, words: str = "", *, account: str = "") -> None:
+    """One account under its stage, by its own name if no other is given."""
     power = quantity_text(flow.watts(line.energy_j), "W")
-    table.add_row("", "", Text(words + line.account), power, share_text(line.share), style="")
+    table.add_row("", "", Text(words + (account or line.account)), power, share_text(line.share), style="")
 
 
 def add_step(table: Table, flow: Flow, step: Step, *, last: bool) -> None:
@@ -27,7 +27,8 @@ def add_step(table: Table, flow: Flow, step: Step, *, last: bool) -> None:
         add_line(table, flow, line, "" if last else "lost to ")
     for line in step.kept:
         if abs(line.energy_j) > SEEN * flow.entered_j:
-            add_line(table, flow, line)
+            drawn = "taken from what was stored" if line.energy_j < 0.0 else line.account
+            add_line(table, flow, line, account=drawn)
     for line in step.of_which:
         add_line(table, flow, line, "of which ")
 

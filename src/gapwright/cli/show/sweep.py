@@ -3,9 +3,17 @@
 from rich.text import Text
 
 from gapwright.app.sweep import SweepAnswer
-from gapwright.app.wording import quantity_text
+from gapwright.app.wording import quantity_text, share_text
 from gapwright.cli.show.paper import heading, paper, plain_table
 from gapwright.study.forecast.sweep_columns import SHORT, column_unit, columns_of
+
+SHARES = frozenset({"arc_share", "least_margin", "through_share"})
+"""Figures that are shares, told in percent as everywhere else."""
+
+
+def figure_text(name: str, value: float) -> str:
+    """A figure with its unit, a share in percent."""
+    return share_text(value) if name in SHARES else quantity_text(value, column_unit(name))
 
 
 def show_sweep(found: SweepAnswer) -> None:
@@ -20,7 +28,7 @@ def show_sweep(found: SweepAnswer) -> None:
         cells = [quantity_text(point.values[axis.key], axis.unit) for axis in found.axes]
         for name in columns:
             value = point.figures.get(name)
-            cells.append("-" if value is None else quantity_text(value, column_unit(name)))
+            cells.append("-" if value is None else figure_text(name, value))
         table.add_row(*cells)
     console.print(table)
     refused = {point.refused for point in found.points if point.refused}

@@ -97,6 +97,8 @@ def _ends(first: str, last: str) -> tuple[Reading, Reading]:
 
 def _require_rising(key: str, ends: tuple[float, float], scale: str, count: int) -> None:
     low, high = ends
+    if low == high:
+        raise InputRefused(f"--sweep {key} must go from one value to another, got {low:g} twice; change one")
     if not low < high:
         raise InputRefused(f"--sweep {key} must rise, got {low:g} to {high:g} in SI units; swap the ends")
     if scale == "log" and low <= 0.0:

@@ -35,6 +35,8 @@ __all__ = ["STRIKES_AT", "GeneratorAlone", "generator_alone", "generator_bench"]
 
 SCHEMA = 1
 POINTS = 400
+ROUNDING = 1e-11
+"""Share of a part's highest voltage below which its lowest is rounding."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -238,12 +240,17 @@ def meters(ran: Run) -> tuple[Meter, ...]:
             highest_current_a=meter.highest_current,
             lowest_current_a=meter.lowest_current,
             highest_voltage_v=meter.highest_voltage,
-            lowest_voltage_v=meter.lowest_voltage,
+            lowest_voltage_v=sized(meter.lowest_voltage, beside=meter.highest_voltage),
             power_w=meter.energy / ran.duration,
         )
         for name, meter in ran.meters.items()
         if not name.startswith("supply")
     )
+
+
+def sized(value: float, *, beside: float) -> float:
+    """A value, or 0 where it is only the rounding of one very much larger."""
+    return value if abs(value) > ROUNDING * abs(beside) else 0.0
 
 
 def ledger(ran: Run) -> Ledger:

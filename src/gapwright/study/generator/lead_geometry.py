@@ -5,12 +5,13 @@ from dataclasses import dataclass
 from math import pi
 
 from gapwright.base.checks import close_names, require_not_negative, require_positive
-from gapwright.base.errors import InputRefused
+from gapwright.base.errors import InputRefused, OutOfRange
 from gapwright.base.quantity import printed_quantity
 from gapwright.base.units import Henries, Hertz, Metres, Ohms
 from gapwright.circuit.formulas.cable import coaxial_inductance, round_wire_resistance, twisted_inductance
 from gapwright.circuit.formulas.wire import (
     FILLED,
+    SLENDER,
     line_inductance,
     loop_inductance,
     pair_inductance,
@@ -88,8 +89,8 @@ class LeadFigures:
     resistance_slow_ohm: Ohms
     resistance_ohm: Ohms
     frequency_hz: Hertz
-    halved_inductance_h: Henries
-    """With half the length, all else alike."""
+    halved_inductance_h: Henries | None
+    """With half the length, all else alike; None where that is too stout for the laws."""
 
 
 Law = Callable[[LeadGeometry, float], Henries]
@@ -149,6 +150,12 @@ def lead_figures(lead: LeadGeometry) -> LeadFigures:
     OutOfRange
         If wires overlap or are too stout for the laws.
     """
+    if lead.form == "straight" and lead.length < SLENDER * lead.diameter:
+        raise OutOfRange(
+            f"--length must be at least {SLENDER:g} times the --diameter of "
+            f"{printed_quantity(lead.diameter, 'm')}, got {printed_quantity(lead.length, 'm')}; "
+            "measure the whole way, ends and bends of so stout a conductor are not in this law"
+        )
     law, wires = FORMS[lead.form], WIRES[lead.form] * lead.length
     skin = law(lead, 0.0)
     half = LeadGeometry(
@@ -174,5 +181,29 @@ def lead_figures(lead: LeadGeometry) -> LeadFigures:
         resistance_slow_ohm=ohms(0.0),
         resistance_ohm=ohms(lead.frequency),
         frequency_hz=lead.frequency,
-        halved_inductance_h=law(half, 0.0),
+        halved_inductance_h=_known(law, half),
     )
+
+
+def _known(law: Law, lead: LeadGeometry) -> Henries | None:
+    """Inductance for the skin's current, None where the law does not reach."""
+    try:
+        return law(lead, 0.0)
+    except OutOfRange:
+        return None
+
+
+def require_needed(lead: LeadGeometry) -> None:
+    """Refuse sizes that a form does not have, instead of leaving them out.
+
+    Raises
+    ------
+    InputRefused
+        If one is given.
+    """
+    for size in ("spacing", "lay"):
+        value = getattr(lead, size)
+        if value != 0.0 and size not in NEEDS.get(lead.form, {}):
+            raise InputRefused(
+                f"{lead.form} leads have no --{size}, got {printed_quantity(value, 'm')}; leave it out"
+            )

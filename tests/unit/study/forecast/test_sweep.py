@@ -36,6 +36,7 @@ def test_a_linear_axis_of_pure_numbers_is_written_without_a_unit():
         ("leads.inductance=x..1nH:lin:3", 'must be an inductance in H, written as number and unit, got "x"'),
         ("leads.inductance=x..y:lin:3", 'got "x"'),
         ("leads.inductance=2nH..1nH:lin:3", "must rise"),
+        ("leads.inductance=2nH..2nH:lin:3", "must go from one value to another, got 2e-09 twice"),
         ("controller.set_point=0..1:log:3", "must begin above 0"),
         ("leads.inductance=1nH..2nH:lin:1", "between 2 and 100000 points"),
         ("leads.inductance=nan..2nH:lin:3", "--sweep leads.inductance"),

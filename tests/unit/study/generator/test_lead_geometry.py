@@ -2,8 +2,8 @@
 
 import pytest
 
-from gapwright.base.errors import GapwrightError
-from gapwright.study.generator.lead_geometry import LeadGeometry, lead_figures
+from gapwright.base.errors import GapwrightError, InputRefused
+from gapwright.study.generator.lead_geometry import LeadGeometry, lead_figures, require_needed
 
 WIRE = {"length": 0.3, "diameter": 1.38e-3, "spacing": 2.6e-3, "lay": 25e-3}
 
@@ -44,7 +44,11 @@ def test_a_direct_current_has_the_resistance_of_the_copper():
         ("twisted", {"lay": 0.0}, "the length of one turn, got none; give one, such as 25 mm"),
         ("twisted", {"spacing": -1e-3}, "--spacing must be above the --diameter of 1.38 mm, got -1 mm"),
         ("coax", {"spacing": 1e-3}, "--spacing must be above the --diameter of 1.38 mm, got 1 mm"),
-        ("straight", {"length": 1e-3}, "at least 10 times"),
+        (
+            "straight",
+            {"length": 1e-3},
+            "--length must be at least 10 times the --diameter of 1.38 mm, got 1 mm",
+        ),
         ("pair", {"length": -1.0}, "--length must be above 0 m"),
     ],
 )
@@ -52,3 +56,15 @@ def test_what_is_no_lead_is_refused(form, changes, words):
     with pytest.raises(GapwrightError) as refusal:
         figures(form, **changes)
     assert words in str(refusal.value)
+
+
+def test_half_of_a_stout_wire_is_not_told():
+    assert figures("straight", length=20e-3).halved_inductance_h is None
+    assert figures("straight", length=40e-3).halved_inductance_h > 0.0
+
+
+@pytest.mark.parametrize(("form", "size"), [("straight", "spacing"), ("loop", "lay"), ("pair", "lay")])
+def test_a_size_that_a_form_has_not_is_refused(form, size):
+    sizes = {"spacing": 3e-3 if form == "pair" else 0.0} | {size: 30e-3}
+    with pytest.raises(InputRefused, match=f"{form} leads have no --{size}, got 30 mm; leave it out"):
+        require_needed(LeadGeometry(form=form, length=0.3, diameter=1e-3, **sizes))
