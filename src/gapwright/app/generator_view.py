@@ -154,11 +154,23 @@ def generator_says(told: GeneratorAlone) -> str:
     fills = quantity_text(told.fill_time_s, "s")
     first = f"Fills its store to {volts} in {fills}"
     if told.pulse is None:
-        return f"{first}; no discharge ends by itself: what feeds it keeps it burning."
+        return f"{first}; {no_spark_says(told)}."
     pulse = told.pulse
     energy, peak = quantity_text(pulse.energy_j, "J"), quantity_text(pulse.peak_current_a, "A")
     rate = quantity_text(pulse.rate_hz, "Hz", digits=2)
     return f"{first} and sparks at {rate}: {energy} in the gap each time, with a peak of {peak}."
+
+
+def no_spark_says(told: GeneratorAlone) -> str:
+    """Why a generator that is let spark does not."""
+    gap = next(each for each in told.meters if each.part == GAP)
+    if gap.highest_voltage_v < told.strikes_at_v:
+        reached, needed = (quantity_text(v, "V") for v in (gap.highest_voltage_v, told.strikes_at_v))
+        return (
+            f"the gap never strikes: it comes to {reached} of the {needed} it would strike at; "
+            "see which switch before it stays open"
+        )
+    return "no discharge ends by itself: what feeds it keeps it burning"
 
 
 def stresses_of(findings: tuple[Finding, ...]) -> dict[str, tuple[float, str]]:

@@ -8,6 +8,7 @@ from gapwright.app.generator_tables import findings_table, parts_table
 from gapwright.app.generator_view import generator_view, scene_of
 from gapwright.base.errors import InputRefused
 from gapwright.wiring import demo_text
+from tests.house.code import ROOT
 
 
 @pytest.fixture(scope="module")
@@ -86,3 +87,12 @@ def test_tables_have_a_row_for_each_part_and_finding(view):
     told = findings_table(view)
     assert len(told["remedy"]) == len(view.told.findings)
     assert all(told["remedy"])
+
+
+def test_a_gap_that_is_never_reached_is_told_with_what_it_lacks():
+    text = (ROOT / "examples" / "own-circuit.rig.toml").read_text(encoding="utf-8")
+    cut = text.replace('closed = { closes = ["T1"],', "closed = { closes = [],", 1)
+    assert cut != text
+    seen = generator_view(circuit_of("cut", read=lambda _: cut))
+    assert seen.told.pulse is None
+    assert "the gap never strikes: it comes to 35.0 V of the 59.5 V it would strike at" in seen.says

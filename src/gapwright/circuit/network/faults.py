@@ -105,7 +105,8 @@ def refuse_open_coils(elements: tuple[Element, ...]) -> None:
         if held.get(coil.start, coil.start) != held.get(coil.end, coil.end):
             raise InputRefused(
                 f"{coil.name} (between nodes {coil.start!r} and {coil.end!r}) must have a damper across it, "
-                "got none where only switches, diodes, coils or the gap take its current; give it damper_ohms"
+                "got none where only switches, diodes, coils or the gap take its current; "
+                "give it one of some kiloohms"
             )
 
 

@@ -4,6 +4,7 @@ from rich.console import Console
 from rich.text import Text
 
 from gapwright.app.generator_frame import kicks_said
+from gapwright.app.generator_view import no_spark_says
 from gapwright.app.wording import quantity_text, share_text
 from gapwright.cli.show.ledger import show_ledger
 from gapwright.cli.show.paper import heading, paper, plain_table
@@ -23,7 +24,7 @@ def show_circuit(found: GeneratorAlone, *, scene: str) -> None:
     console.print()
     console.print(heading(f"Sparking whenever the gap reaches {quantity_text(found.strikes_at_v, 'V')}"))
     if found.pulse is None:
-        console.print("  no discharge ended within the run")
+        console.print(Text(f"  {no_spark_says(found)}"))
     else:
         show_lines(console, pulse_lines(found.pulse))
     console.print()

@@ -31,18 +31,26 @@ def own_network(generator: NetlistGenerator, gap: GapLoop) -> tuple[Netlist, con
         What burns in the gap.
     """
     called = _called(generator)
-    counted = _counted(generator, called)
-    netlist = Netlist(
+    # Once under the names of the file, so that a fault is told in them.
+    _netlist(generator, gap, lambda name: name)
+    return _netlist(generator, gap, called), _control(generator, called)
+
+
+def _netlist(generator: NetlistGenerator, gap: GapLoop, called: "Called") -> Netlist:
+    """Circuit whose parts are called as `called` has it."""
+    played = generator.roles
+    return Netlist(
         elements=tuple(_element(called(name), part, gap) for name, part in generator.parts.items()),
-        store=STORE,
-        coil=COIL if generator.roles.coil else "",
+        store=called(played.store),
+        coil=called(played.coil) if played.coil else "",
         couplings=tuple(
             Coupling(first=called(c.first), second=called(c.second), coefficient=c.coefficient)
             for c in generator.couplings.values()
         ),
-        counters=tuple(elements.ChargeCounter(name=COUNTED + part, part=part) for part in counted),
+        counters=tuple(
+            elements.ChargeCounter(name=COUNTED + part, part=part) for part in _counted(generator, called)
+        ),
     )
-    return netlist, _control(generator, called)
 
 
 Called = Callable[[str], str]

@@ -103,7 +103,7 @@ def test_losses_beside_the_circuit_come_from_the_rig_file() -> None:
         ('R1 = { part = "resistor"', 'store = { part = "resistor"', "parts.store must not be called so"),
         ('esr = "5 mohm"', 'esr = "0 ohm"\n', ""),
         ('closes = ["T1"], zeroes', 'closes = ["T2"], zeroes', "a switch 'T2' that is not there"),
-        (', damper = "1 kohm"', "", r"lead \(between nodes 'loop' and 'e'\) must have a damper"),
+        (', damper = "1 kohm"', "", r"L1 \(between nodes 'loop' and 'e'\) must have a damper"),
         ('then = "passing"', 'then = "passed"', "must lead to another, got 'passed'; did you mean 'passing'"),
     ],
 )
