@@ -13,6 +13,8 @@ from playwright.sync_api import BrowserContext, Page
 
 PATIENCE = 240.0
 """Seconds that kernels may take to compile, where nothing is compiled yet."""
+LONG = 240_000
+"""Milliseconds that a page may take for its first answer, on a machine with other work."""
 QUIET = (
     "WebSocket connection",
     "net::ERR_CONNECTION_REFUSED",
@@ -123,5 +125,5 @@ def put_on_desk(page: Page, bench: Bench, *, rig: str, job: str, place: str) -> 
 
 def wait_for_forecast(page: Page) -> None:
     """Wait until the drilling of what is on the desk has been told, be it coarse."""
-    page.locator("h1", has_text="hole").wait_for(timeout=90_000)
-    page.get_by_role("heading", name="What your meters should show").wait_for(timeout=90_000)
+    page.locator("h1", has_text="hole").wait_for(timeout=LONG)
+    page.get_by_role("heading", name="What your meters should show").wait_for(timeout=LONG)

@@ -8,11 +8,9 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.bench import Bench
+from tests.browser.bench import LONG, Bench
 from tests.browser.fitness import too_wide, violations
 from tests.captured_files import text_capture
-
-WAIT = 120_000
 
 
 @pytest.fixture(scope="module")
@@ -27,8 +25,8 @@ def recorded(bench: Bench) -> Path:
 def look(page: Page, bench: Bench, name: str = "run.csv") -> None:
     """Open the page of captures and wait until one is drawn."""
     page.goto(f"{bench.address}/#/captures")
-    page.locator("#capture-pick").select_option(name, timeout=WAIT)
-    page.locator(".look svg path.swath").first.wait_for(timeout=WAIT)
+    page.locator("#capture-pick").select_option(name, timeout=LONG)
+    page.locator(".look svg path.swath").first.wait_for(timeout=LONG)
 
 
 def drop(page: Page, files: list[tuple[str, bytes]]) -> None:
@@ -49,7 +47,7 @@ def drop(page: Page, files: list[tuple[str, bytes]]) -> None:
 
 def test_without_a_capture_the_page_says_how_to_hook_up(page: Page, bench: Bench) -> None:
     page.goto(f"{bench.address}/#/captures")
-    expect(page.get_by_text("A recorder that runs from the mains")).to_be_visible(timeout=WAIT)
+    expect(page.get_by_text("A recorder that runs from the mains")).to_be_visible(timeout=LONG)
     expect(page.get_by_role("row").filter(has_text="electrode, at its brush")).to_contain_text(
         "shorts the store"
     )
@@ -121,16 +119,16 @@ def test_a_wrong_value_is_said_beside_it_and_a_right_one_is_read(
     expect(page.get_by_role("alert")).to_have_count(0)
     page.get_by_role("button", name="read it again").click()
     expect(page.get_by_role("row").filter(has_text="open voltage").first).not_to_have_text(
-        before, timeout=WAIT
+        before, timeout=LONG
     )
     page.get_by_label("voltage probe").fill("")
     page.get_by_role("button", name="read it again").click()
-    expect(page.get_by_text("What is shown was read with other values.")).to_have_count(0, timeout=WAIT)
+    expect(page.get_by_text("What is shown was read with other values.")).to_have_count(0, timeout=LONG)
 
 
 def test_the_measured_flow_stands_beside_the_forecast(page: Page, bench: Bench, recorded: Path) -> None:
     look(page, bench)
-    expect(page.get_by_text("among discharges").first).to_be_visible(timeout=WAIT)
+    expect(page.get_by_text("among discharges").first).to_be_visible(timeout=LONG)
     page.get_by_label("voltage of the supply").fill("24 V")
     page.get_by_label("current of the supply").fill("0.5 A")
     table = page.locator("#stage-panel table")
@@ -161,16 +159,16 @@ def test_a_file_dropped_on_any_page_is_kept_and_read(page: Page, bench: Bench, r
     page.goto(f"{bench.address}/#/folder")
     page.get_by_role("heading", name="Rigs and jobs", level=1).wait_for()
     drop(page, [("my run.csv.gz", gzip.compress(text_capture(120)))])
-    expect(page.locator("#capture-pick")).to_have_value("my-run.csv.gz", timeout=WAIT)
-    page.locator(".look svg path.swath").first.wait_for(timeout=WAIT)
+    expect(page.locator("#capture-pick")).to_have_value("my-run.csv.gz", timeout=LONG)
+    page.locator(".look svg path.swath").first.wait_for(timeout=LONG)
     assert gzip.decompress((recorded / "my-run.csv.gz").read_bytes()) == text_capture(120)
 
 
 def test_the_simulated_drilling_is_recorded_and_read(page: Page, bench: Bench, recorded: Path) -> None:
     look(page, bench)
     page.get_by_role("button", name="record the simulated drilling").click()
-    expect(page.locator("#capture-pick")).to_have_value("first-build-simulated.parquet", timeout=WAIT)
-    expect(page.get_by_text("sparks in 20.0 ms")).to_be_visible(timeout=WAIT)
+    expect(page.locator("#capture-pick")).to_have_value("first-build-simulated.parquet", timeout=LONG)
+    expect(page.get_by_text("sparks in 20.0 ms")).to_be_visible(timeout=LONG)
 
 
 def test_a_hostile_file_is_told_in_one_line_and_what_was_shown_stays(
@@ -179,7 +177,7 @@ def test_a_hostile_file_is_told_in_one_line_and_what_was_shown_stays(
     look(page, bench)
     drop(page, [("cut.csv.gz", gzip.compress(text_capture())[:30_000])])
     alert = page.get_by_role("alert").filter(has_text="must be a whole archive")
-    expect(alert).to_be_visible(timeout=WAIT)
+    expect(alert).to_be_visible(timeout=LONG)
     assert str(bench.folder) not in alert.inner_text()
     expect(page.locator(".look svg path.swath").first).to_be_visible()
 
@@ -191,7 +189,7 @@ def test_axe_finds_nothing_on_the_page_of_captures(
 ) -> None:
     def show(page: Page, _place: str) -> None:
         look(page, bench)
-        page.get_by_text("among discharges").first.wait_for(timeout=WAIT)
+        page.get_by_text("among discharges").first.wait_for(timeout=LONG)
         page.get_by_text("Correct it").click()
         page.get_by_text("Before the first capture").click()
         page.get_by_role("button", name="begin with the first").click()

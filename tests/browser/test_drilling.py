@@ -5,9 +5,7 @@ import re
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.bench import Bench, put_on_desk, visit
-
-PATIENCE = 120_000
+from tests.browser.bench import LONG, Bench, put_on_desk, visit
 
 
 def at(page: Page, share: float) -> None:
@@ -21,7 +19,7 @@ def test_a_drilling_is_played_spark_by_spark(size: str, bench: Bench, request: p
     page: Page = request.getfixturevalue(size)
     visit(page, bench, "hole")
     closer = page.get_by_role("img", name=re.compile("Enlarged section of the working end.*mean voltage"))
-    closer.wait_for(timeout=PATIENCE)
+    closer.wait_for(timeout=LONG)
     at(page, 0.5)
     half = closer.get_attribute("aria-label")
     assert half is not None
@@ -36,7 +34,7 @@ def test_a_drilling_is_played_spark_by_spark(size: str, bench: Bench, request: p
 
 def test_playing_goes_on_by_itself_and_holds(page: Page, bench: Bench) -> None:
     visit(page, bench, "hole")
-    page.get_by_role("button", name="drill it").first.click(timeout=PATIENCE)
+    page.get_by_role("button", name="drill it").first.click(timeout=LONG)
     slider = page.get_by_label("Moment of the drilling").first
     expect(slider).not_to_have_value("1000")
     page.get_by_role("button", name="hold").first.click()
@@ -50,7 +48,7 @@ def test_two_rigs_are_drilled_on_one_clock(page: Page, bench: Bench) -> None:
     page.get_by_text("compare", exact=True).click()
     page.get_by_role("checkbox", name="second build").check()
     page.keyboard.press("Escape")
-    page.get_by_role("heading", name="On one clock").wait_for(timeout=PATIENCE)
+    page.get_by_role("heading", name="On one clock").wait_for(timeout=LONG)
     at(page, 0.2)
     tiles = page.locator(".tile")
     expect(tiles).to_have_count(2)
@@ -64,8 +62,8 @@ def test_two_rigs_are_drilled_on_one_clock(page: Page, bench: Bench) -> None:
 def test_the_table_of_a_drilling_can_be_taken_along(page: Page, bench: Bench) -> None:
     visit(page, bench, "hole")
     link = page.get_by_role("link", name="Gap and mean voltage against time as CSV")
-    link.wait_for(timeout=PATIENCE)
-    page.get_by_role("img", name=re.compile("Gap and mean gap voltage over")).wait_for(timeout=PATIENCE)
+    link.wait_for(timeout=LONG)
+    page.get_by_role("img", name=re.compile("Gap and mean gap voltage over")).wait_for(timeout=LONG)
     with page.expect_download() as taken:
         link.click()
     text = taken.value.path().read_text(encoding="utf-8")
@@ -75,21 +73,21 @@ def test_the_table_of_a_drilling_can_be_taken_along(page: Page, bench: Bench) ->
 
 def test_holes_in_a_row_are_asked_for_stopped_and_told(page: Page, bench: Bench) -> None:
     visit(page, bench, "hole")
-    page.get_by_role("heading", name="Holes in a row").wait_for(timeout=PATIENCE)
+    page.get_by_role("heading", name="Holes in a row").wait_for(timeout=LONG)
     holes = page.get_by_label("holes to follow")
     drill = page.get_by_role("button", name="Drill them")
     holes.fill("1")
     drill.click()
-    expect(page.get_by_text("holes in a row must be between 2 and 20, got 1")).to_be_visible(timeout=PATIENCE)
+    expect(page.get_by_text("holes in a row must be between 2 and 20, got 1")).to_be_visible(timeout=LONG)
     holes.fill("20")
     drill.click()
     page.get_by_role("button", name="stop the row").click()
-    expect(drill).to_be_enabled(timeout=PATIENCE)
+    expect(drill).to_be_enabled(timeout=LONG)
     page.get_by_role("textbox", name="dress after").fill("1")
     page.get_by_role("textbox", name="dress after").press("Enter")
     holes.fill("2")
     drill.click()
-    expect(page.get_by_text("2 holes in a row with one electrode, of 12")).to_be_visible(timeout=PATIENCE)
+    expect(page.get_by_text("2 holes in a row with one electrode, of 12")).to_be_visible(timeout=LONG)
     expect(
         page.get_by_role("img", name=re.compile("Diameter against the number of the hole: hole 1"))
     ).to_be_visible()
@@ -114,7 +112,7 @@ def test_a_rig_without_a_liquid_speaks_of_none(
     page: Page = request.getfixturevalue(size)
     put_on_desk(page, bench, rig="dry-start", job="dry-start", place="hole")
     closer = page.get_by_role("img", name=re.compile("Enlarged section of the working end.*mean voltage"))
-    closer.wait_for(timeout=PATIENCE)
+    closer.wait_for(timeout=LONG)
     expect(closer).not_to_have_attribute("aria-label", re.compile("debris|liquid"))
     expect(page.get_by_text("Contact ignites the sparks")).to_be_visible()
     expect(page.get_by_text("A liquid would let the same voltage strike")).to_have_count(1)

@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.bench import Bench, visit, wait_for_forecast
+from tests.browser.bench import LONG, Bench, visit, wait_for_forecast
 from tests.browser.fitness import too_wide, violations
 
 PLACES = ("joule/store", "joule/gap", "joule/metal", "hole", "facts/liquids", "folder")
@@ -15,7 +15,7 @@ def test_axe_finds_nothing(browser: Browser, bench: Bench, light: str, width: in
     def show(page: Page, place: str) -> None:
         visit(page, bench, place)
         if place.startswith(("joule", "hole")):
-            page.get_by_text("entry diameter").first.wait_for(timeout=90_000)
+            page.get_by_text("entry diameter").first.wait_for(timeout=LONG)
 
     assert not violations(browser, light=light, width=width, places=PLACES, show=show)
 

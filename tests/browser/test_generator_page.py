@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.bench import Bench, put_on_desk, visit
+from tests.browser.bench import LONG, Bench, put_on_desk, visit
 from tests.browser.fitness import too_wide, violations
 from tests.house.code import ROOT
 
@@ -14,9 +14,9 @@ VIEWS = ("generator/scenes", "generator/size", "generator/sweep")
 def open_generator(page: Page, bench: Bench, place: str = "generator/scenes") -> None:
     """Open a view of the generator and wait until it is drawn."""
     visit(page, bench, place)
-    page.get_by_text("Fills its store to").wait_for(timeout=90_000)
+    page.get_by_text("Fills its store to").wait_for(timeout=LONG)
     if place.endswith("scenes"):
-        expect(page.locator(".plots canvas").first).to_be_visible(timeout=60_000)
+        expect(page.locator(".plots canvas").first).to_be_visible(timeout=LONG)
         expect(page.locator("[data-part]").first).to_be_visible()
 
 
@@ -31,7 +31,7 @@ def test_the_stages_lead_to_the_generator(page: Page, bench: Bench) -> None:
     visit(page, bench, "joule/leads")
     page.get_by_role("link", name="The generator's own page").click()
     expect(page.get_by_role("heading", level=1)).to_contain_text("The generator")
-    page.get_by_text("Fills its store to").wait_for(timeout=90_000)
+    page.get_by_text("Fills its store to").wait_for(timeout=LONG)
 
 
 def test_the_circuit_has_numbers_beside_its_parts_not_shade_alone(page: Page, bench: Bench) -> None:
@@ -84,7 +84,7 @@ def test_waveforms_from_seconds_to_a_nanosecond(page: Page, bench: Bench) -> Non
     expect(page.get_by_text("Time counts from 400 µs")).to_be_visible()
     expect(page.locator(".plots canvas")).to_have_count(2)
     stretch(page, "0 s", "2 s")
-    expect(page.get_by_text("Time counts from 0 ns of the scene")).to_be_visible(timeout=60_000)
+    expect(page.get_by_text("Time counts from 0 ns of the scene")).to_be_visible(timeout=LONG)
     expect(page.locator(".plots").get_by_text("across the store")).to_be_visible()
     stretch(page, "0 s", "500 s")
     page.get_by_role("button", name="stop the longer look").click()
@@ -163,7 +163,7 @@ def test_a_sweep_says_what_is_wrong_runs_and_is_drawn(page: Page, bench: Bench) 
     expect(page.get_by_text("must go from and to values of one kind")).to_be_hidden()
     page.get_by_label("points").fill("5")
     page.get_by_role("button", name="Run the sweep").click()
-    expect(page.get_by_role("heading", name="5 of 5 points answered")).to_be_visible(timeout=90_000)
+    expect(page.get_by_role("heading", name="5 of 5 points answered")).to_be_visible(timeout=LONG)
     expect(page.get_by_role("img", name="spark peak current against leads.inductance.")).to_be_visible()
     with page.expect_download() as waiting:
         page.get_by_role("link", name="Sweep as CSV").click()
@@ -182,7 +182,7 @@ def test_a_sized_generator_ends_in_a_rig_file(page: Page, bench: Bench) -> None:
     page.get_by_label("members").fill("4")
     expect(page.get_by_text("has no unit")).to_be_hidden()
     page.get_by_role("button", name="Find generators").click()
-    expect(page.get_by_role("heading", name="candidates for")).to_be_visible(timeout=120_000)
+    expect(page.get_by_role("heading", name="candidates for")).to_be_visible(timeout=LONG)
     name = page.get_by_label("write it into the folder as").first
     name.fill("first-build")
     page.get_by_role("button", name="write", exact=True).first.click()
@@ -200,8 +200,8 @@ def test_every_kind_has_its_page(page: Page, bench: Bench, example: object) -> N
     name = place.name.removesuffix(".rig.toml")
     (bench.folder / place.name).write_text(place.read_text(encoding="utf-8"), encoding="utf-8")
     put_on_desk(page, bench, rig=name, job="first-build", place="generator/scenes")
-    page.get_by_text("Fills its store to").wait_for(timeout=90_000)
-    expect(page.locator(".plots canvas").first).to_be_visible(timeout=60_000)
+    page.get_by_text("Fills its store to").wait_for(timeout=LONG)
+    expect(page.locator(".plots canvas").first).to_be_visible(timeout=LONG)
     for scene in ("Start-up", "Short", "Standing arc"):
         page.get_by_label(scene).check()
         expect(page.get_by_role("heading", name=f"What each part carries: {scene.lower()}")).to_be_visible()

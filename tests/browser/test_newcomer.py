@@ -5,7 +5,7 @@ import re
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.bench import Bench, visit, wait_for_forecast
+from tests.browser.bench import LONG, Bench, visit, wait_for_forecast
 
 STAGES = ("supply", "charger", "store", "leads", "gap", "spark", "metal")
 
@@ -77,7 +77,7 @@ def test_a_figure_is_taken_along(page: Page, bench: Bench) -> None:
 
 def test_the_hole_is_drawn_and_played(page: Page, bench: Bench) -> None:
     visit(page, bench, "hole")
-    page.get_by_role("button", name="drill it").wait_for(timeout=90_000)
+    page.get_by_role("button", name="drill it").wait_for(timeout=LONG)
     electrode = page.locator("path.electrode").first
     ended = electrode.get_attribute("d")
     page.get_by_role("slider", name="Moment of the drilling").fill("300")

@@ -126,7 +126,8 @@ class WorkSession:
                 self.post(WorkProgress(work=work.work, says=state.says, done=state.done, total=state.total))
                 await asyncio.sleep(0.5)
             doing = partial(done, self.own, work, Told(work.work, post, stop))
-            answer = await self.crew.drill(doing, stop=stop)
+            hands = self.crew.run_circuit if _is_circuit(work) else self.crew.drill
+            answer = await hands(doing, stop=stop)
             self.post(WorkDone(work=work.work, answer=answer))
         except GapwrightError as error:
             path = (error.path or None) if isinstance(error, WrongFile) else None
@@ -149,6 +150,11 @@ def _is_ready(work: Work, state: Prepared) -> bool:
     """Whether the kernels that a piece of work needs are compiled: drillings need all of them."""
     drills = work.row is not None or (work.sweep is not None and work.sweep.job is not None)
     return state.warm if drills else state.looks
+
+
+def _is_circuit(work: Work) -> bool:
+    """Whether a piece of work is one generator's own, which nobody's drilling should keep waiting."""
+    return work.generator is not None or work.look is not None
 
 
 def done(own: Workplace, work: Work, heard: Progress) -> str:

@@ -27,7 +27,9 @@ def kicking(count, *, to=325.0):
 
 
 def test_a_rare_kick_leaves_the_frame_which_holds_the_rest():
-    low, high = frame_of(traces(charging(), kicking(4)))
+    frame = frame_of(traces(charging(), kicking(4)))
+    assert frame is not None
+    low, high = frame
     assert -4.0 < low <= 0.0
     assert 60.0 < high < 80.0
 
@@ -35,7 +37,9 @@ def test_a_rare_kick_leaves_the_frame_which_holds_the_rest():
 def test_a_kick_downwards_leaves_it_too():
     low, high = charging()
     low[500] = -300.0
-    below, above = frame_of(traces((low, high)))
+    frame = frame_of(traces((low, high)))
+    assert frame is not None
+    below, above = frame
     assert -15.0 < below < 0.0
     assert 60.0 <= above < 65.0
 

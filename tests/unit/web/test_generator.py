@@ -3,6 +3,7 @@
 import base64
 import io
 import json
+import threading
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -14,6 +15,8 @@ import pytest
 from PIL import Image
 from starlette.testclient import TestClient, WebSocketTestSession
 
+from gapwright.shell.generator_desk import GeneratorDesk, SweepAsk
+from gapwright.web.crew import SLOW
 from tests.unit.web.desks import client, folder
 
 WORK = "ws://127.0.0.1:8137/api/work"
@@ -143,6 +146,30 @@ def test_long_work_tells_how_far_it_is_and_stops(there: TestClient, generator: s
         said = heard(socket, 5)
         assert (said["message"], said["stopped"]) == ("refused", True)
         assert time.monotonic() - began < 10.0
+
+
+def test_a_generator_waits_for_no_sweep(there: TestClient, monkeypatch: pytest.MonkeyPatch) -> None:
+    stays, ends = threading.Semaphore(0), threading.Event()
+
+    def sweep(self: GeneratorDesk, ask: SweepAsk, *, progress: object) -> str:
+        stays.release()
+        ends.wait(60.0)
+        return "swept"
+
+    monkeypatch.setattr(GeneratorDesk, "sweep", sweep)
+    axis = {"key": "leads.inductance", "first": "100 nH", "last": "400 nH", "points": 3}
+    with there.websocket_connect(WORK) as socket:
+        for work in range(1, SLOW + 1):
+            socket.send_json({"work": work, "sweep": {"rig": RIG, "axis": axis}})
+        for _ in range(SLOW):
+            assert stays.acquire(timeout=60.0)
+        changed = {"name": "mine", "changes": {"leads.inductance": "410 nH"}}
+        socket.send_json({"work": 9, "generator": {"rig": changed}})
+        said = heard(socket, 9)
+        assert not ends.is_set()
+        ends.set()
+        assert heard(socket, 1)["answer"] == "swept"
+    assert said["message"] == "done", said
 
 
 def test_a_sweep_is_run_over_the_socket_and_leaves_in_every_form(there: TestClient) -> None:
