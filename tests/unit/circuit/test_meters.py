@@ -1,4 +1,4 @@
-"""Meters of one step against plain sums: integrals of products by quadrature, quiet steps by fine sampling."""
+"""Meters of one step beside plain sums: integrals of products, and steps that are left alone."""
 
 import numpy as np
 import pytest
