@@ -24,7 +24,7 @@ F = TypeVar("F", bound=Callable[..., Any])
 
 _PACKAGE = Path(__file__).resolve().parent.parent
 
-_KERNEL = re.compile(r"^@(?:compiled(?:_in_place|_within|_in_any_order)?|woven)\b", re.MULTILINE)
+_KERNEL = re.compile(r"^@(?:compiled(?:_in_place|_within)?(?:_in_any_order)?|woven)\b", re.MULTILINE)
 _IMPORT = re.compile(
     r"^[ \t]*(?:from (gapwright[\w.]*) import (\([^)]*\)|[^\n]*)|import (gapwright[\w.]*))", re.MULTILINE
 )
@@ -143,6 +143,12 @@ def compiled_in_any_order(function: F) -> F:
     """
     options: dict[str, Any] = {"cache": True, "nogil": True, "error_model": "numpy", "_nrt": False}
     return cast("F", numba.njit(**options, fastmath={"reassoc", "nsz", "nnan"})(function))  # noqa: TID251 - the one place
+
+
+def compiled_within_in_any_order(function: F) -> F:
+    """Compile as `compiled_in_any_order`, as a part of every kernel that calls it."""
+    options: dict[str, Any] = {"cache": True, "nogil": True, "error_model": "numpy", "_nrt": False}
+    return cast("F", numba.njit(**options, forceinline=True, fastmath={"reassoc", "nsz", "nnan"})(function))  # noqa: TID251 - the one place
 
 
 def woven(function: F) -> F:

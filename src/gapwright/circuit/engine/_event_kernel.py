@@ -10,11 +10,9 @@ alone would miss a crossing that turns back inside a step.
 
 import math
 
-from gapwright.base.compiled import compiled_in_place
+from gapwright.base.compiled import compiled_in_place, compiled_within
 
 NEVER = 1e300
-NEGLIGIBLE = 1e-13
-"""Terms below this share of the sum of all are left out of the search."""
 SPLITS = 120
 PAST = 4.0
 """By how many times what is lost in rounding an event is taken after its crossing, so that it has happened."""
@@ -24,7 +22,7 @@ ROUNDING = 4e-16
 """Share of the sum of its terms within which a value is lost in rounding."""
 
 
-@compiled_in_place
+@compiled_within
 def power(x):
     """Exponential of `x`, at once zero where it would only underflow."""
     return math.exp(x) if x > -700.0 else 0.0
@@ -36,13 +34,13 @@ def length(x, y):
     return math.sqrt(x * x + y * y)
 
 
-@compiled_in_place
+@compiled_within
 def value_and_slopes(a, offset, rates, reals, t):
     """Value, slope and curvature of a sum of terms at time `t`."""
     g, d, c = offset, 0.0, 0.0
     for k in range(reals):
         if a[k] != 0.0:
-            e = a[k] * power(rates[k] * t)
+            e = a[k] * power(rates[k] * t) if rates[k] != 0.0 else a[k]
             g += e
             e *= rates[k]
             d += e
@@ -59,6 +57,32 @@ def value_and_slopes(a, offset, rates, reals, t):
     return g, d, c
 
 
+@compiled_within
+def bent(g, d, c):
+    """By how much a step of Newton's is lengthened for curvature, as Halley does; by nothing far from the zero."""
+    share = 1.0 - 0.5 * g * c / (d * d)
+    return 1.0 / share if 0.5 < share < 2.0 else 1.0
+
+
+@compiled_within
+def parabola_fall(a, offset, rates, reals):
+    """First time at which the parabola through the start of a sum falls to zero; 0 if it does not."""
+    g, d, c = offset, 0.0, 0.0
+    for k in range(reals):
+        g += a[k]
+        e = a[k] * rates[k]
+        d += e
+        c += e * rates[k]
+    for k in range(reals, a.shape[0], 2):
+        p, w = rates[k], rates[k + 1]
+        g += a[k]
+        x, y = a[k] * p - a[k + 1] * w, a[k] * w + a[k + 1] * p
+        d += x
+        c += x * p - y * w
+    inside = d * d - 2.0 * g * c
+    return 2.0 * g / (math.sqrt(inside) - d) if d < 0.0 and inside > 0.0 else 0.0
+
+
 @compiled_in_place
 def falls_through(a, offset, rates, reals, low, high, guess):
     """Time between `low` (value not negative) and `high` (negative) just past which the value is zero."""
@@ -67,7 +91,7 @@ def falls_through(a, offset, rates, reals, low, high, guess):
         nothing += abs(a[k])
     nothing *= ROUNDING
     last = high
-    g, d, _ = value_and_slopes(a, offset, rates, reals, t)
+    g, d, c = value_and_slopes(a, offset, rates, reals, t)
     if g < 0.0:
         high = t
     else:
@@ -75,14 +99,14 @@ def falls_through(a, offset, rates, reals, low, high, guess):
     for _ in range(100):
         if d < 0.0 and abs(g) <= nothing:
             return min(t - PAST * nothing / d, last)
-        step = t - g / d if d < 0.0 else NEVER
+        step = t - g / d * bent(g, d, c) if d < 0.0 else NEVER
         if not low < step < high:
             step = 0.5 * (low + high)
         moved = abs(step - t)
         t = step
         if moved <= 4e-16 * t or high - low <= 4e-16 * high:
             break
-        g, d, _ = value_and_slopes(a, offset, rates, reals, t)
+        g, d, c = value_and_slopes(a, offset, rates, reals, t)
         if g < 0.0:
             high = t
         else:
@@ -171,87 +195,6 @@ def split_point(a, rates, reals, t0, t1):
     if turning * width > 4.0:
         return t0 + min(0.5 * width, 1.6 / turning + 0.5 * t0)
     return t0 + 0.5 * width
-
-
-@compiled_in_place
-def step_factors(rates, reals, h, factors):
-    """What all searches over one step share: growth of each term, halfway turn and amplitude of each pair.
-
-    Rows of `factors`: growth over the step; halfway factor of pairs; greatest
-    amplitude and half the turn of pairs.
-    """
-    for k in range(reals):
-        factors[0, k] = power(rates[k] * h)
-    for k in range(reals, rates.shape[0], 2):
-        p, w = rates[k], rates[k + 1]
-        s = power(0.5 * p * h)
-        co, si = s * math.cos(0.5 * w * h), s * math.sin(0.5 * w * h)
-        factors[1, k], factors[1, k + 1] = co, si
-        factors[0, k], factors[0, k + 1] = co * co - si * si, 2.0 * co * si
-        factors[2, k] = max(1.0, s * s)
-        factors[2, k + 1] = 0.5 * h * length(p, w)
-
-
-NONE, ONE, UNSETTLED = 0, 1, 2
-
-
-@compiled_in_place
-def screened(a, offset, rates, reals, factors):
-    """Whether a step holds no crossing, or one and no dip before it, or whether that needs a closer look."""
-    g_low, d_low, d_high, c_low, c_high, g1 = offset, 0.0, 0.0, 0.0, 0.0, offset
-    for k in range(reals):
-        x = a[k]
-        y = x * factors[0, k]
-        g_low += min(x, y)
-        g1 += y
-    for k in range(reals, a.shape[0], 2):
-        reach = factors[2, k + 1]
-        size = length(a[k], a[k + 1]) * factors[2, k]
-        if reach < 1.0:
-            g_low += a[k] * factors[1, k] - a[k + 1] * factors[1, k + 1] - size * reach
-        else:
-            g_low -= size
-        g1 += a[k] * factors[0, k] - a[k + 1] * factors[0, k + 1]
-    if g_low >= 0.0:
-        return NONE
-    for k in range(reals):
-        r = rates[k]
-        x, y = a[k] * r, a[k] * r * factors[0, k]
-        d_low += min(x, y)
-        d_high += max(x, y)
-        x, y = x * r, y * r
-        c_low += min(x, y)
-        c_high += max(x, y)
-    for k in range(reals, a.shape[0], 2):
-        reach = factors[2, k + 1]
-        if reach >= 1.0:
-            return UNSETTLED
-        p, w = rates[k], rates[k + 1]
-        rate = length(p, w)
-        spread = length(a[k], a[k + 1]) * factors[2, k] * reach * rate
-        co, si = factors[1, k], factors[1, k + 1]
-        x, y = a[k] * co - a[k + 1] * si, a[k] * si + a[k + 1] * co
-        x, y = x * p - y * w, x * w + y * p
-        d_low += x - spread
-        d_high += x + spread
-        x = x * p - y * w
-        c_low += x - spread * rate
-        c_high += x + spread * rate
-    if g1 < 0.0:
-        one = d_high <= 0.0 or c_low >= 0.0 or c_high <= 0.0
-        return ONE if one else UNSETTLED
-    return NONE if d_low >= 0.0 or d_high <= 0.0 or c_high <= 0.0 else UNSETTLED
-
-
-@compiled_in_place
-def without_negligible(a, offset, reals):
-    """Set terms that are lost in rounding to zero."""
-    total = abs(offset)
-    for k in range(a.shape[0]):
-        total += abs(a[k])
-    for k in range(reals):
-        if abs(a[k]) <= NEGLIGIBLE * total:
-            a[k] = 0.0
 
 
 @compiled_in_place

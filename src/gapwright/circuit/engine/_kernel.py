@@ -3,7 +3,8 @@
 import numpy as np
 
 from gapwright.base.compiled import compiled_in_place
-from gapwright.circuit.engine._event_kernel import NEVER, step_factors
+from gapwright.circuit.engine._calm_kernel import calm
+from gapwright.circuit.engine._event_kernel import NEVER
 from gapwright.circuit.engine._governor_kernel import arm_rules, settled_phase
 from gapwright.circuit.engine._happening_kernel import (
     BUDGET,
@@ -53,8 +54,9 @@ from gapwright.circuit.engine._ladder_kernel import (
     first_crossing_by_ladder,
     products_by_ladder,
 )
-from gapwright.circuit.engine._meter_kernel import carried, products, turned
+from gapwright.circuit.engine._meter_kernel import add_products, carried, turned
 from gapwright.circuit.engine._peak_kernel import end_peaks, row_peak, take_peaks
+from gapwright.circuit.engine._screen_kernel import step_factors
 from gapwright.circuit.engine._search_kernel import (
     chattering,
     clock_edge,
@@ -85,6 +87,7 @@ def simulate(tables, setup, state, log):
         tables.products,
     )
     all_watched, all_gap_rows, all_gap_forms = tables.watched, tables.gap_rows, tables.gap_forms
+    all_inverse = tables.inverse
     given, limits, forced, draws = setup.ints, setup.floats, setup.forced, setup.draws
     ints, f, x, peaks = state.ints, state.floats, state.x, state.peaks
     m, nd = x.shape[0], given[DIODES]
@@ -153,14 +156,16 @@ def simulate(tables, setup, state, log):
         modal, reals, rates = all_modal[s], all_reals[s], all_rates[s]
         if modal:
             step_factors(rates, reals, h, factors)
-            at, which = search(rows, rates, reals, q0, signs, offsets, h, -1, 0.0, amplitudes, ends, factors)
-            if which == nd and burning and ints[RISING] == 1:
-                # The discharge has come above its hold current; the circuit stays as it is.
-                ints[RISING], since = 0, at
-                arm(given, limits, ints, f, signs, offsets)
+            late, since = -1, 0.0
+            while True:
                 at, which = search(
-                    rows, rates, reals, q0, signs, offsets, h, nd, since, amplitudes, ends, factors
+                    rows, rates, reals, q0, signs, offsets, h, late, since, amplitudes, ends, factors
                 )
+                if not (which == nd and burning and ints[RISING] == 1):
+                    break
+                # The discharge has come above its hold current; the circuit stays as it is.
+                ints[RISING], late, since = 0, nd, at
+                arm(given, limits, ints, f, signs, offsets)
         else:
             at, which = first_crossing_by_ladder(
                 tables.system[s], q0, rows, signs, offsets, h, vectors[3:], squares
@@ -186,21 +191,27 @@ def simulate(tables, setup, state, log):
                 turned(q0, reals, factors, q1)
             else:
                 carried(q0, rates, reals, h, q1)
-            products(q0, q1, rates, reals, h, integrals)
+            if burning:
+                for i in range(m):
+                    for j in range(m):
+                        integrals[i, j] = 0.0
+            add_products(q0, q1, rates, all_inverse[s], reals, h, integrals if burning else totals[s])
         else:
             carried_by_ladder(tables.system[s], q0, h, q1, squares)
             products_by_ladder(tables.system[s], q0, h, integrals, squares)
             ints[LADDER_STEPS] += 1
             f[T_LADDER] += h
         ints[STEPS] += 1
-        for i in range(m):
-            for j in range(m):
-                totals[s, i, j] += integrals[i, j]
+        if burning or not modal:
+            for i in range(m):
+                for j in range(m):
+                    totals[s, i, j] += integrals[i, j]
         if given[WATCH_PEAKS] and modal:
             mine = given[GAP_ROW] if gap == 1 else -1
-            high = take_peaks(all_watched[s], q0, q1, rates, reals, h, peaks, room[3:], mine)
-            if gap == 1:
-                f[PEAK] = max(f[PEAK], high)
+            if mine >= 0 or not calm(all_watched[s], q0, q1, rates, reals, h, peaks, room[10:]):
+                high = take_peaks(all_watched[s], q0, q1, rates, reals, h, peaks, room[3:], mine)
+                if gap == 1:
+                    f[PEAK] = max(f[PEAK], high)
         elif given[WATCH_PEAKS]:
             end_peaks(all_watched[s], q0, peaks)
             end_peaks(all_watched[s], q1, peaks)
@@ -222,6 +233,9 @@ def simulate(tables, setup, state, log):
             flip(ints, which)
         elif which >= 0:
             happen(which, tables, setup, state, log, q1, s)
+        elif governors == 0 and is_clocked(ints, f, forced):
+            clock_edge(given, limits, ints, f)
+            timed = False
         if not timed and chattering(f, ints, nd):
             return CHATTER
         if ints[LAST] & ints[STOP]:

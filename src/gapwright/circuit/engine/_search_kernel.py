@@ -5,17 +5,8 @@ See `_happening_kernel` for the arrays and what an event does.
 
 import numpy as np
 
-from gapwright.base.compiled import compiled_in_place, woven
-from gapwright.circuit.engine._event_kernel import (
-    NEVER,
-    NONE,
-    ONE,
-    UNSETTLED,
-    falls_through,
-    first_crossing,
-    screened,
-    without_negligible,
-)
+from gapwright.base.compiled import compiled_in_place, compiled_within, woven
+from gapwright.circuit.engine._event_kernel import NEVER, falls_through, first_crossing, parabola_fall
 from gapwright.circuit.engine._governor_kernel import next_due
 from gapwright.circuit.engine._happening_kernel import (
     ACTION,
@@ -48,6 +39,14 @@ from gapwright.circuit.engine._happening_kernel import (
     timed_edge,
 )
 from gapwright.circuit.engine._meter_kernel import weighed
+from gapwright.circuit.engine._screen_kernel import (
+    NONE,
+    ONE,
+    UNSETTLED,
+    screened,
+    stays_above,
+    without_negligible,
+)
 from gapwright.circuit.engine._swing_kernel import lone_fall, swing_crossing, swings_alone
 
 
@@ -90,13 +89,15 @@ def next_timed(floats, ints, forced, clock):
     return t
 
 
-@compiled_in_place
+@compiled_within
 def search(rows, rates, reals, q, signs, offsets, h, late, since, amplitudes, ends, factors):
     """Time and number of the first event within `h`; event `late`, if any, counts only from `since` on."""
     found, which = NEVER, -1
     alone = swings_alone(rates, reals, h)
     for e in range(signs.shape[0]):
         if signs[e] == 0.0:
+            continue
+        if e != late and stays_above(rows[e], signs[e], offsets[e], q, reals, factors):
             continue
         for k in range(reals):
             amplitudes[k] = signs[e] * rows[e, k] * q[k]
@@ -112,6 +113,8 @@ def search(rows, rates, reals, q, signs, offsets, h, late, since, amplitudes, en
             continue
         if seen == ONE:
             guess = lone_fall(amplitudes, offsets[e], rates, reals)
+            if guess <= 0.0:
+                guess = parabola_fall(amplitudes, offsets[e], rates, reals)
             at = falls_through(amplitudes, offsets[e], rates, reals, 0.0, h, guess)
         elif alone:
             at = swing_crossing(amplitudes, offsets[e], rates, reals, begin, min(h, found))
@@ -174,7 +177,7 @@ def clock_events(tables, setup, state, q, s):
             timed_edge(tables, setup, state, q, s)
 
 
-@compiled_in_place
+@compiled_within
 def meter_arc(forms, integrals, floats):
     """Charge, energy and action integral of a step of a discharge."""
     floats[CHARGE] += weighed(forms[0], integrals)

@@ -6,7 +6,7 @@ beside constants, as its discharge through the leads.
 
 import math
 
-from gapwright.base.compiled import compiled_in_place, woven
+from gapwright.base.compiled import compiled_within, woven
 from gapwright.circuit.engine._event_kernel import NEVER, falls_through, power, value_and_slopes
 
 EIGHTH = 0.25 * math.pi
@@ -15,7 +15,7 @@ ALIKE = 1e-9
 """Share by which the slopes of two quantities that turn together may differ in direction."""
 
 
-@compiled_in_place
+@compiled_within
 def lone_fall(a, offset, rates, reals):
     """Time at which one exponential beside constants is zero; 0 of any other sum."""
     rest, lone = offset, -1
@@ -34,7 +34,7 @@ def lone_fall(a, offset, rates, reals):
     return math.log(-rest / a[lone]) / rates[lone]
 
 
-@compiled_in_place
+@compiled_within
 def swing_crossing(a, offset, rates, reals, since, horizon):
     """First time from `since` to `horizon` at which a constant and one oscillation turn negative, or `NEVER`.
 
@@ -72,7 +72,7 @@ def swings_alone(rates, reals, h):
     return alone
 
 
-@compiled_in_place
+@compiled_within
 def swing_peaks(rows, q0, q1, rates, reals, h, peaks, mine):
     """Peaks over a step of a mode that swings alone; returns the highest value of `mine`.
 

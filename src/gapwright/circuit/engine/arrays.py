@@ -12,6 +12,7 @@ from gapwright.circuit.control.governor import Governed, Governor
 from gapwright.circuit.control.ignition import Chance, Forced, Ignition, Threshold
 from gapwright.circuit.engine import _governor_kernel as gk
 from gapwright.circuit.engine import _happening_kernel as hk
+from gapwright.circuit.engine._calm_kernel import ROWS
 from gapwright.circuit.engine._event_kernel import SPLITS
 from gapwright.circuit.engine._ladder_kernel import ROOM
 from gapwright.circuit.engine.governing import Machines, machines_of
@@ -168,7 +169,9 @@ def state_at(
         vectors=np.zeros((8, m)),
         integrals=np.zeros((m, m)),
         factors=np.zeros((3, m)),
-        room=np.zeros((7, max(SPLITS + 1, peaks.shape[1] + m, flips + EXTRA_EVENTS + len(machines.sensors)))),
+        room=np.zeros(
+            (10 + ROWS, max(SPLITS + 1, peaks.shape[1] + m, flips + EXTRA_EVENTS + len(machines.sensors)))
+        ),
         squares=np.zeros((ROOM, m, m)),
         current=np.full(governors, -1, dtype=np.int64),
         clock=np.zeros((governors, 2)),

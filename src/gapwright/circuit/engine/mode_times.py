@@ -7,7 +7,7 @@ import numpy as np
 from gapwright.base.units import Number, Seconds
 from gapwright.circuit.engine.modes import ModeBook
 from gapwright.circuit.network.elements import Diode, Switch
-from gapwright.circuit.network.mna import GapState, Mode
+from gapwright.circuit.network.mna import GapState, Rows
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,13 +29,10 @@ class ModeTime:
     """Error of the rebuilt state matrix over its greatest element; 0 on the ladder."""
 
 
-def mode_times(book: ModeBook, duration: float) -> tuple[ModeTime, ...]:
-    """Modes of a run, the longest first; the integral of the constant's square is the time in a mode."""
+def mode_times(book: ModeBook, spent: Rows, duration: float) -> tuple[ModeTime, ...]:
+    """Modes of a run, the longest first; `spent` holds the seconds in each."""
     found = []
-    for slot, mask in enumerate(book.masks):
-        mode, terms = Mode.from_mask(book.netlist, mask), book.terms[slot]
-        one = terms.state_of[-1]
-        seconds = float(one @ book.metered(slot) @ one)
+    for mode, terms, seconds in zip(book.modes, book.terms, spent.tolist(), strict=True):
         diodes = zip(book.netlist.of(Diode), mode.diodes, strict=True)
         switches = zip(book.netlist.of(Switch), mode.switches, strict=True)
         bent = [coil.name for (coil, _), on in zip(book.netlist.bends, mode.bends, strict=True) if on]

@@ -14,17 +14,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gapwright.circuit.control.governor import Sensor
+from gapwright.circuit.engine._meter_kernel import inverse_rates
 from gapwright.circuit.engine.governing import sensor_row
+from gapwright.circuit.engine.powers import product_form
 from gapwright.circuit.engine.terms import Terms, decomposed
-from gapwright.circuit.network.elements import (
-    Capacitor,
-    CurrentSource,
-    Diode,
-    Gap,
-    Inductor,
-    Switch,
-    VoltageSource,
-)
+from gapwright.circuit.network.elements import Diode, Switch
 from gapwright.circuit.network.magnetics import bends
 from gapwright.circuit.network.mna import Equations, GapState, Mode, Rows, coil_current, equations
 from gapwright.circuit.network.netlist import Netlist
@@ -50,6 +44,8 @@ class Tables(NamedTuple):
     """(k,) number of real terms; pairs follow them."""
     rates: Rows
     """(k, m) rate of each real term; real and imaginary part of each pair."""
+    inverse: Rows
+    """(k, m, m) one over the rates of products of terms; see `_meter_kernel.inverse_rates`."""
     state_of: Rows
     """(k, m, m) state from terms."""
     terms_of: Rows
@@ -66,40 +62,6 @@ class Tables(NamedTuple):
     """(k, 3, m, m) charge, energy and action integral of the gap, over integrals of the terms' products."""
     products: Rows
     """(k, m, m) integrals of the terms' products over all time spent in the mode."""
-
-
-def product_form(first: Rows, second: Rows) -> Rows:
-    """Symmetric matrix whose weighted sum over products of the state is one row times another."""
-    outer = np.outer(first, second)
-    return np.asarray(0.5 * (outer + outer.T))
-
-
-def power_forms(netlist: Netlist, solved: Equations, gap: GapState) -> dict[tuple[str, str, str], Rows]:
-    """Power given or taken under each heading, as forms over products of the state.
-
-    Keys are (part, account, role); the stage is the part's own.
-    """
-    forms: dict[tuple[str, str, str], Rows] = {}
-    for part, volts, amperes in zip(netlist.elements, solved.volts, solved.amperes, strict=True):
-        match part:
-            case VoltageSource() | CurrentSource():
-                forms[part.name, part.account, "in"] = -product_form(volts, amperes)
-            case Capacitor():
-                forms[part.name, part.account, "out"] = part.series_ohms * product_form(amperes, amperes)
-            case Inductor():
-                if part.damper_ohms is not None:
-                    forms[part.name, part.account, "out"] = product_form(volts, volts) / part.damper_ohms
-            case Gap():
-                account = {
-                    GapState.OPEN: "leakage",
-                    GapState.ARC: part.account,
-                    GapState.SHORT: "short circuit",
-                    GapState.REVERSE: part.account,
-                }
-                forms[part.name, account[gap], "out"] = product_form(volts, amperes)
-            case _:
-                forms[part.name, part.account, "out"] = product_form(volts, amperes)
-    return forms
 
 
 Worked = tuple[Equations, Terms]
@@ -135,14 +97,24 @@ class ModeBook:
         self.sense = sense
         self.sensors = sensors
         self.masks: list[int] = []
+        self.modes: list[Mode] = []
         self.solved: list[Equations] = []
         self.terms: list[Terms] = []
         self.m = len(netlist.state_names) + 1
+        self._diodes = [self._diode(diode) for diode in netlist.of(Diode)]
         flips = len(netlist.of(Diode)) + len(netlist.bends)
         self.events = flips + EXTRA_EVENTS + len(sensors)
         self.bits = flips + len(netlist.of(Switch)) + 2
         self.tables = self._blank(FIRST_CAPACITY)
         self._gathered = np.zeros((2, *self.tables.products.shape))
+
+    def _diode(self, diode: Diode) -> tuple[int, float, Rows | None]:
+        """Place and drop of a diode, and the current for which it holds its charge, if it stores any."""
+        netlist, held = self.netlist, None
+        if diode.storage_seconds > 0:
+            place = netlist.state_names.index(diode.name, len(netlist.states))
+            held = values_of_state(netlist)[place] / diode.storage_seconds
+        return netlist.names.index(diode.name), diode.drop_volts, held
 
     def _blank(self, k: int) -> Tables:
         m, parts = self.m, len(self.netlist.elements)
@@ -151,6 +123,7 @@ class ModeBook:
             modal=np.zeros(k, dtype=np.bool_),
             reals=np.zeros(k, dtype=np.int32),
             rates=np.zeros((k, m)),
+            inverse=np.zeros((k, m, m)),
             state_of=np.zeros((k, m, m)),
             terms_of=np.zeros((k, m, m)),
             system=np.zeros((k, m, m)),
@@ -181,71 +154,77 @@ class ModeBook:
         t = self.tables
         t.modal[k], t.reals[k] = terms.modal, terms.reals
         t.rates[k], t.state_of[k], t.terms_of[k] = terms.rates, terms.state_of, terms.terms_of
+        if terms.modal:
+            inverse_rates(t.rates[k], terms.reals, t.inverse[k])
         t.system[k] = solved.system
         t.events[k] = self._event_rows(mode, solved) @ terms.state_of
         t.watched[k] = (np.concatenate([solved.amperes, solved.volts]) @ terms.state_of).T
-        self._enter_gap(k, mode.gap, solved, terms)
+        self._enter_gap(k, mode.gap)
         self.masks.append(mask)
+        self.modes.append(mode)
         self.solved.append(solved)
         self.terms.append(terms)
         t.slot[mask] = k
 
-    def _enter_gap(self, k: int, state: GapState, solved: Equations, terms: Terms) -> None:
+    def _enter_gap(self, k: int, state: GapState) -> None:
+        """Rows and forms of the gap, from those of its current and voltage among the watched."""
         if self.netlist.gap is None:
             return
-        index = self.netlist.names.index(self.netlist.gap.name)
-        volts, amperes = solved.volts[index], solved.amperes[index]
-        one = np.eye(self.m)[-1]
-        way = -1.0 if state is GapState.REVERSE else 1.0
-        self.tables.gap_rows[k] = np.array([volts, way * amperes]) @ terms.state_of
-        forms = (product_form(amperes, one), product_form(volts, amperes), product_form(amperes, amperes))
-        for j, form in enumerate(forms):
-            self.tables.gap_forms[k, j] = terms.state_of.T @ form @ terms.state_of
+        t, index = self.tables, self.netlist.names.index(self.netlist.gap.name)
+        amperes, volts = t.watched[k, :, index], t.watched[k, :, len(self.netlist.elements) + index]
+        t.gap_rows[k, 0] = volts
+        t.gap_rows[k, 1] = -amperes if state is GapState.REVERSE else amperes
+        for j, other in enumerate((t.state_of[k, -1], volts, amperes)):
+            t.gap_forms[k, j] = product_form(other, amperes)
 
     def _event_rows(self, mode: Mode, solved: Equations) -> Rows:
         """Rows that turn negative when a diode or bend must flip, then those of gap and control."""
-        netlist, names = self.netlist, self.netlist.names
-        rows = self._diode_rows(mode, solved) + self._bend_rows(mode) + self._gap_event_rows(mode.gap, solved)
-        coil, sensed = np.zeros(self.m), np.zeros(self.m)
+        netlist, rows = self.netlist, np.zeros((self.events, self.m))
+        self._enter_diodes(rows, mode, solved)
+        self._enter_bends(rows[len(self._diodes) :], mode)
+        behind = rows[self.events - EXTRA_EVENTS - len(self.sensors) :]
+        self._enter_gap_events(behind, mode.gap, solved)
         if netlist.coil:
-            coil = coil_current(netlist, mode, netlist.coil)
+            behind[2] = coil_current(netlist, mode, netlist.coil)
         if netlist.store:
-            sensed = solved.volts[names.index(netlist.store)]
-        watched = [sensor_row(netlist, mode, solved, sensor) for sensor in self.sensors]
-        return np.array([*rows, coil, sensed, *watched])
+            behind[3] = solved.volts[netlist.names.index(netlist.store)]
+        for k, sensor in enumerate(self.sensors):
+            behind[EXTRA_EVENTS + k] = sensor_row(netlist, mode, solved, sensor)
+        return rows
 
-    def _diode_rows(self, mode: Mode, solved: Equations) -> list[Rows]:
-        netlist, one = self.netlist, np.eye(self.m)[-1]
-        rows = []
-        for diode, on in zip(netlist.of(Diode), mode.diodes, strict=True):
-            k = netlist.names.index(diode.name)
+    def _enter_diodes(self, rows: Rows, mode: Mode, solved: Equations) -> None:
+        for row, (k, drop, held), on in zip(rows, self._diodes, mode.diodes, strict=False):
             if not on:
-                rows.append((diode.drop_volts + VOLT_MARGIN) * one - solved.volts[k])
-            elif diode.storage_seconds > 0:
-                held = values_of_state(netlist)[netlist.state_names.index(diode.name, len(netlist.states))]
-                rows.append(held / diode.storage_seconds + CURRENT_MARGIN * one)
+                row -= solved.volts[k]
+                row[-1] += drop + VOLT_MARGIN
+            elif held is None:
+                row += solved.amperes[k]
+                row[-1] += CURRENT_MARGIN
             else:
-                rows.append(solved.amperes[k] + CURRENT_MARGIN * one)
-        return rows
+                row += held
+                row[-1] += CURRENT_MARGIN
 
-    def _bend_rows(self, mode: Mode) -> list[Rows]:
-        netlist, one = self.netlist, np.eye(self.m)[-1]
-        rows = []
-        for (coil, number), beyond in zip(netlist.bends, mode.bends, strict=True):
+    def _enter_bends(self, rows: Rows, mode: Mode) -> None:
+        netlist = self.netlist
+        for row, (coil, number), beyond in zip(rows, netlist.bends, mode.bends, strict=False):
             at = float(bends(coil.henries, coil.pieces)[abs(number) - 1])
-            flux = np.sign(number) * values_of_state(netlist)[netlist.state_names.index(coil.name)]
-            rows.append((flux - at * one if beyond else at * one - flux) + CURRENT_MARGIN * one)
-        return rows
+            row += np.sign(number) * values_of_state(netlist)[netlist.state_names.index(coil.name)]
+            row[-1] -= at
+            if not beyond:
+                row *= -1.0
+            row[-1] += CURRENT_MARGIN
 
-    def _gap_event_rows(self, state: GapState, solved: Equations) -> list[Rows]:
-        gap, none = self.netlist.gap, np.zeros(self.m)
+    def _enter_gap_events(self, rows: Rows, state: GapState, solved: Equations) -> None:
+        gap = self.netlist.gap
         if gap is None or state is GapState.SHORT:
-            return [none, none]
+            return
         k = self.netlist.names.index(gap.name)
-        if state is not GapState.OPEN:
-            burning = solved.amperes[k] if state is GapState.ARC else -solved.amperes[k]
-            return [burning, burning @ solved.system]
-        return [solved.nodes[self.sense] if self.sense else solved.volts[k], solved.volts[k]]
+        if state is GapState.OPEN:
+            rows[0] = solved.nodes[self.sense] if self.sense else solved.volts[k]
+            rows[1] = solved.volts[k]
+        else:
+            rows[0] = solved.amperes[k] if state is GapState.ARC else -solved.amperes[k]
+            rows[1] = rows[0] @ solved.system
 
     def gather(self) -> None:
         """Take in what was metered since the last time, so that small steps are not lost in a large sum.
@@ -261,10 +240,12 @@ class ModeBook:
         whole[:] = total
         more[:] = 0.0
 
-    def metered(self, slot: int) -> Rows:
-        """(m, m) integrals of the terms' products over all time spent in a mode."""
-        total: Rows = self._gathered[:, slot].sum(axis=0) + self.tables.products[slot]
-        return total
+    def metered(self) -> Rows:
+        """(modes, m, m) integrals of the state's products over all time spent in each mode."""
+        k = len(self.masks)
+        terms: Rows = self._gathered[0, :k] + self._gathered[1, :k] + self.tables.products[:k]
+        shape = self.tables.state_of[:k]
+        return np.asarray(shape @ terms @ np.swapaxes(shape, 1, 2))
 
     def clear(self) -> None:
         """Forget all that was metered."""

@@ -12,9 +12,10 @@ from gapwright.circuit.engine import _happening_kernel as hk
 from gapwright.circuit.engine.edges import EdgeLoss
 from gapwright.circuit.engine.mixes import node_mix, part_mix
 from gapwright.circuit.engine.mode_times import ModeTime, mode_times
-from gapwright.circuit.engine.modes import ModeBook, power_forms
+from gapwright.circuit.engine.modes import ModeBook
+from gapwright.circuit.engine.powers import booking_of
 from gapwright.circuit.engine.waveform import Trace, Waveform, drawn
-from gapwright.circuit.network.mna import Mode, Rows
+from gapwright.circuit.network.mna import Rows
 from gapwright.circuit.network.netlist import Netlist
 from gapwright.circuit.network.states import energy_in, values_in
 
@@ -105,41 +106,56 @@ class Run:
         return drawn(self.trace, node_mix(self.netlist, node), np.linspace(start, stop, slices + 1))
 
 
-def _state_products(book: ModeBook, slot: int) -> Rows:
-    """Integrals of the state's products in one mode."""
-    shape = book.terms[slot].state_of
-    return np.asarray(shape @ book.metered(slot) @ shape.T)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Metered:
+    """Integrals over the time spent in each mode."""
+
+    products: Rows
+    """(3, modes, parts) of the products of each part's voltage and current, by `Product`."""
+    charges: Rows
+    """(parts,) of each part's current, over all modes."""
+    seconds: Rows
+    """(modes,) time spent in each."""
 
 
-def _accounts(book: ModeBook) -> tuple[Account, ...]:
-    stage = {part.name: part.stage for part in book.netlist.elements}
+def _metered(book: ModeBook) -> _Metered:
+    volts = np.array([solved.volts for solved in book.solved])
+    amperes = np.array([solved.amperes for solved in book.solved])
+    integrals = book.metered()
+    from_volts, from_amperes = volts @ integrals, amperes @ integrals
+    return _Metered(
+        products=np.array([from_volts * amperes, from_amperes * amperes, from_volts * volts]).sum(axis=3),
+        charges=from_amperes[:, :, -1].sum(axis=0),
+        seconds=integrals[:, -1, -1],
+    )
+
+
+def _accounts(book: ModeBook, products: Rows) -> tuple[Account, ...]:
     totals: dict[tuple[str, str, str], float] = defaultdict(float)
-    for slot, mask in enumerate(book.masks):
-        integrals = _state_products(book, slot)
-        gap = Mode.from_mask(book.netlist, mask).gap
-        for (part, account, role), form in power_forms(book.netlist, book.solved[slot], gap).items():
-            totals[stage[part], account, role] += float(np.sum(form * integrals))
+    spent = products.tolist()
+    for slot, mode in enumerate(book.modes):
+        for k, part in enumerate(book.netlist.elements):
+            booking = booking_of(part, mode.gap)
+            if booking is not None:
+                account, role, product, factor = booking
+                totals[part.stage, account, role] += factor * spent[product][slot][k]
     return tuple(Account(stage=s, account=a, role=r, joules=e) for (s, a, r), e in totals.items())
 
 
-def _meters(book: ModeBook, peaks: Rows) -> dict[str, PartMeter]:
-    names, n = book.netlist.names, len(book.netlist.names)
-    energy, charge, action = np.zeros(n), np.zeros(n), np.zeros(n)
-    for slot, solved in enumerate(book.solved):
-        integrals = _state_products(book, slot)
-        energy += np.einsum("ki,ij,kj->k", solved.volts, integrals, solved.amperes)
-        charge += solved.amperes @ integrals[:, -1]
-        action += np.einsum("ki,ij,kj->k", solved.amperes, integrals, solved.amperes)
+def _meters(names: tuple[str, ...], metered: _Metered, peaks: Rows) -> dict[str, PartMeter]:
+    n = len(names)
+    energy, action = metered.products[:2].sum(axis=1).tolist()
+    charge, (highest, lowest) = metered.charges.tolist(), peaks.tolist()
     return {
         name: PartMeter(
             name=name,
-            energy=float(energy[k]),
-            charge=float(charge[k]),
-            action=float(action[k]),
-            highest_current=float(peaks[0, k]),
-            lowest_current=float(peaks[1, k]),
-            highest_voltage=float(peaks[0, n + k]),
-            lowest_voltage=float(peaks[1, n + k]),
+            energy=energy[k],
+            charge=charge[k],
+            action=action[k],
+            highest_current=highest[k],
+            lowest_current=lowest[k],
+            highest_voltage=highest[n + k],
+            lowest_voltage=lowest[n + k],
         )
         for k, name in enumerate(names)
     }
@@ -149,7 +165,8 @@ def gathered(
     book: ModeBook, state: hk.State, first: Rows, sparks: Rows, trace: Trace, phases: tuple[str, ...]
 ) -> Run:
     """Read all meters of a finished run; `phases` are the labels of the governors' phases."""
-    accounts = _accounts(book)
+    metered = _metered(book)
+    accounts = _accounts(book, metered.products)
     taken = sum(a.joules for a in accounts if a.role == "in")
     given = sum(a.joules for a in accounts if a.role == "out")
     before, after = energy_in(book.netlist, first), energy_in(book.netlist, state.x)
@@ -163,7 +180,7 @@ def gathered(
         netlist=book.netlist,
         duration=duration,
         accounts=accounts,
-        meters=_meters(book, state.peaks),
+        meters=_meters(book.netlist.names, metered, state.peaks),
         stored_before=before,
         stored_after=after,
         balance_error=(taken - given - (after - before)) / whole if whole else 0.0,
@@ -174,7 +191,7 @@ def gathered(
         final=values_in(book.netlist, state.x),
         trace=trace,
         phase_share=_phase_share(state, phases),
-        modes=mode_times(book, duration),
+        modes=mode_times(book, metered.seconds, duration),
     )
 
 

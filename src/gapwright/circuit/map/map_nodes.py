@@ -11,7 +11,8 @@ from gapwright.circuit.engine import _happening_kernel as hk
 from gapwright.circuit.engine.arrays import governors_of
 from gapwright.circuit.engine.engine import Start, chatter_error, setup_of, state_at
 from gapwright.circuit.engine.governing import machines_of
-from gapwright.circuit.engine.modes import ModeBook, power_forms
+from gapwright.circuit.engine.modes import ModeBook
+from gapwright.circuit.engine.powers import power_forms
 from gapwright.circuit.map import _section_entry_kernel as entry
 from gapwright.circuit.map import _section_kernel as sk
 from gapwright.circuit.map.map_headings import given_accounts
