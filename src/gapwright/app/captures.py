@@ -155,7 +155,8 @@ def read_capture(request: CaptureRequest, hands: CaptureHands) -> CaptureInHand:
     """
     rig = rig_from_text(hands.text(request.rig), request.rig) if request.rig is not None else None
     source, made = _hooked(request, hands)
-    settings = ReadingSettings(**_from_rig(rig) | request.settings)
+    beside = dict(source.settings) if source is not None else {}
+    settings = ReadingSettings(**_from_rig(rig) | beside | request.settings)
     by_store = made.capture.current is None and settings.generator != "pulse"
     if by_store and settings.capacitance is None:
         raise InputRefused(
