@@ -141,7 +141,7 @@ def capture_answer(
         segments=int(capture.segments.starts.size),
         generator=calibration.generator,
         measured_from=calibration.measured_from,
-        levels=_levels(calibration, drifts_of(made, reading)),
+        levels=_levels(calibration, zeros_of(made, reading)),
         open_voltage_v=calibration.open_voltage.value,
         burning_voltage_v=calibration.burning_voltage.value,
         current_zero_a=made.zero.at_start if made.zero is not None else None,
@@ -191,18 +191,23 @@ def _ends(codes: Any, scale: float, offset: float) -> dict[str, float]:
     return {"least": ends[0], "greatest": ends[1]}
 
 
-def drifts_of(made: Hooked, reading: CaptureReading) -> dict[str, Level | None]:
-    """Drifts of both zeros by key; None where it cannot be told."""
-    drift, found = made.capture.current_drift, made.zero
+def zeros_of(made: Hooked, reading: CaptureReading) -> dict[str, Level | None]:
+    """Zero of the voltage where it was found, and drifts of both zeros, by key; None where not known."""
+    capture, found = made.capture, made.voltage_zero
+    shown, drift = None, reading.voltage_drift
+    if found is not None:
+        shown = Level(value=found.at_start, uncertainty=found.uncertainty, from_="capture")
+        if found.drift == capture.voltage_drift:
+            drift = Level(value=found.drift, uncertainty=found.drift_uncertainty, from_="capture")
     current: Level | None = None
-    if found is not None and found.drift == drift:
-        current = Level(value=drift, uncertainty=found.drift_uncertainty, from_="capture")
-    elif made.capture.current is not None:
-        current = Level(value=drift, uncertainty=0.0, from_="given")
-    return {"voltage_drift_v_per_s": reading.voltage_drift, "current_drift_a_per_s": current}
+    if made.zero is not None and made.zero.drift == capture.current_drift:
+        current = Level(value=made.zero.drift, uncertainty=made.zero.drift_uncertainty, from_="capture")
+    elif capture.current is not None:
+        current = Level(value=capture.current_drift, uncertainty=0.0, from_="given")
+    return {"voltage_zero_v": shown, "voltage_drift_v_per_s": drift, "current_drift_a_per_s": current}
 
 
-def _levels(calibration: Calibration, drifts: dict[str, Level | None]) -> dict[str, LevelAnswer]:
+def _levels(calibration: Calibration, zeros: dict[str, Level | None]) -> dict[str, LevelAnswer]:
     """Levels by key, those that are known."""
     found: dict[str, Level | None] = {
         "open_voltage_v": calibration.open_voltage,
@@ -212,7 +217,7 @@ def _levels(calibration: Calibration, drifts: dict[str, Level | None]) -> dict[s
         "current_zero_a": calibration.current_zero,
         "time_constant_s": calibration.time_constant,
         "on_time_s": calibration.on_time,
-        **drifts,
+        **zeros,
     }
     return {
         key: LevelAnswer(value=level.value, uncertainty=level.uncertainty, found=level.from_)

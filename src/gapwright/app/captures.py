@@ -165,6 +165,12 @@ def read_capture(request: CaptureRequest, hands: CaptureHands) -> CaptureInHand:
         )
     made = replace(made, capture=hands.settle(made.capture))
     reading = understand(made.capture, settings, progress=hands.progress)
+    if made.voltage_zero is not None and reading.calibration.generator != "pulse":
+        raise InputRefused(
+            "the zero of a voltage is found between the pulses of a pulse generator, but this capture is "
+            "of a store, whose gap does not rest at 0 V; give the zero, such as --voltage-zero "
+            '"0.4 V", or leave it out'
+        )
     answer = capture_answer(request.places, source, made, reading)
     return CaptureInHand(answer=answer, capture=made.capture, reading=reading, rig=rig)
 
