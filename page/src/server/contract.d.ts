@@ -1812,6 +1812,8 @@ export interface components {
         Row: {
             /** @default  */
             at: string;
+            /** @default  */
+            beside: string;
             high?: number | null;
             low?: number | null;
             name: string;
