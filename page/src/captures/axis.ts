@@ -1,6 +1,7 @@
 // Round numbers along an axis.
 
 import { scaleFor } from "../words/quantity";
+import type { SparkSight } from "../server/shapes";
 
 /** Round values between two, about so many. */
 export function ticksBetween(low: number, high: number, about: number): number[] {
@@ -38,4 +39,10 @@ export function apart(values: number[], place: (value: number) => number, least:
     if (last === undefined || Math.abs(place(value) - place(last)) >= least) kept.push(value);
   }
   return kept;
+}
+
+/** When an event begins and ends. */
+export function ends(spark: SparkSight): [number, number] {
+  const first = spark.numbers.start_s ?? 0;
+  return [first, first + (spark.numbers.duration_s ?? 0)];
 }

@@ -4,20 +4,21 @@ import { desk } from "../desk/desk.svelte";
 import { route } from "../desk/route.svelte";
 import * as calls from "../server/captures";
 import { Refused } from "../server/calls";
+import { Arriving } from "./arriving.svelte";
+import { ends } from "./axis";
+import { Words } from "./words.svelte";
 import type { CaptureListed, CaptureSight, Changes, Farness, SparkSight, SaidForm } from "../server/shapes";
 
-const LARGEST = 8e9;
 const TELL = 300;
 const LEAST_SPAN = 8;
-const KEPT = "gapwright-captures-said";
 
 class Captures {
   listed = $state.raw<CaptureListed[]>([]);
   stays = $state(true);
   looked = $state(false);
   files = $state.raw<string[]>([]);
-  /** What is said of each capture, as typed, by its name. */
-  private words = $state.raw<Record<string, Changes>>(remembered());
+  private words = new Words();
+  keeping = $state(false);
   form = $state.raw<SaidForm | null>(null);
   reading = $state("");
   sight = $state.raw<CaptureSight | null>(null);
@@ -26,7 +27,11 @@ class Captures {
   busy = $state(false);
   far = $state.raw<Farness | null>(null);
   refused = $state("");
-  sending = $state.raw<{ name: string; done: number; total: number } | null>(null);
+  arriving = new Arriving((names) => {
+    void this.look();
+    this.choose(names);
+    if (route.page !== "captures") route.go("captures");
+  });
   /** Times between which one looks. [s] */
   span = $state.raw<[number, number]>([0, 1]);
   classes = $state.raw<string[]>([]);
@@ -36,7 +41,13 @@ class Captures {
   /** Whether the rig on the desk is the one that was recorded. */
   onRig = $state(true);
 
-  said = $derived(this.words[this.files[0] ?? ""] ?? {});
+  /** A capture of the supply's voltage and current; its meters count where there is none. */
+  supply = $state("");
+
+  said = $derived(this.words.of(this.files[0] ?? ""));
+  /** How many values are not kept with the capture yet. */
+  unsaved = $derived(this.words.unsaved(this.files[0] ?? ""));
+  takesWords = $derived(!this.listed.some((each) => each.kept && each.name === this.files[0]));
   end = $derived(this.sight?.end_s ?? 1);
   private least = $derived(LEAST_SPAN / (this.sight?.answer.rate_hz ?? 1));
   wanted = $derived(this.classes.join(","));
@@ -45,7 +56,6 @@ class Captures {
   problems = $derived(this.form?.fields.filter((field) => field.problem && field.part !== "meters").length ?? 0);
 
   private stopRead: AbortController | null = null;
-  private stopSend: AbortController | null = null;
   private stopForm: AbortController | null = null;
 
   async look(): Promise<void> {
@@ -59,41 +69,19 @@ class Captures {
     }
   }
 
-  /** Take a file in and read it. */
-  async bring(file: File): Promise<void> {
-    if (file.size > LARGEST) {
-      desk.notice = `${file.name} must be at most 8 GB to be sent; put it into the folder “captures” of the bench instead.`;
-      return;
-    }
-    if (route.page !== "captures") route.go("captures"); // where its way here is told
-    this.stopSend = new AbortController();
-    this.sending = { name: file.name, done: 0, total: file.size };
-    try {
-      const taken = await calls.send(
-        file,
-        (done) => (this.sending = { name: file.name, done, total: file.size }),
-        this.stopSend.signal,
-      );
-      this.took(file.name, taken.name, taken.says);
-    } catch (fault) {
-      if (!this.stopSend.signal.aborted) desk.tell(fault);
-    } finally {
-      this.sending = null;
-    }
+  /** Take files in that come together, and read them as one run. */
+  gather(work: () => Promise<void>): Promise<void> {
+    return this.arriving.gather(work);
+  }
+
+  bring(file: File): Promise<void> {
+    return this.arriving.bring(file, this.stays);
   }
 
   /** A file was taken in under a name, or was not. */
   took(label: string, name: string | null, says: string): void {
-    desk.notice = name ? `${label}: ${says}, kept as ${name}${this.stays ? "" : " until the bench ends"}.` : says;
-    if (!name) return;
-    void this.look();
-    if (name.endsWith(".json")) return;
-    this.choose([name]);
-    if (route.page !== "captures") route.go("captures");
-  }
-
-  stopSending(): void {
-    this.stopSend?.abort();
+    this.arriving.took(label, name, says, this.stays);
+    if (name) void this.look();
   }
 
   choose(files: string[]): void {
@@ -103,18 +91,38 @@ class Captures {
     void this.read();
   }
 
-  say(key: string, text: string): void {
-    const name = this.files[0];
-    if (!name) return;
-    const said = { ...this.said, [key]: text };
-    if (!text) delete said[key];
-    this.words = { ...this.words, [name]: said };
-    try {
-      localStorage.setItem(KEPT, JSON.stringify(this.words));
-    } catch {
-      // A browser that keeps nothing forgets it at a reload.
-    }
+  /** Look at what is kept with the files that are chosen. */
+  private async recall(): Promise<void> {
+    await this.words.recall(this.files.filter((name) => !this.listed.some((each) => each.kept && each.name === name)));
     void this.check();
+  }
+
+  say(key: string, text: string): void {
+    if (this.files[0]) this.words.say(this.files[0], key, text);
+    void this.check();
+  }
+
+  /** Keep what is said with the files, each in the side-car beside it. */
+  async keepWords(): Promise<void> {
+    this.keeping = true;
+    try {
+      await this.words.keep(this.files);
+      desk.notice = `Kept in ${this.files[0]}.json${this.stays ? "" : " until the bench ends"}: the command line reads it, too.`;
+      await this.look();
+      void this.read();
+    } catch (fault) {
+      if (fault instanceof Refused) await this.recall().catch(() => undefined);
+      desk.tell(fault);
+    } finally {
+      this.keeping = false;
+    }
+  }
+
+  /** Go back to what is kept with the files. */
+  forgetWords(): void {
+    this.words.forget(this.files[0] ?? "");
+    void this.check();
+    void this.read();
   }
 
   meter(key: string, text: string): void {
@@ -142,6 +150,16 @@ class Captures {
     this.busy = true;
     this.refused = "";
     while (this.onRig && !desk.rig.name && !stop.signal.aborted) await new Promise((done) => setTimeout(done, 100));
+    if (stop.signal.aborted) return;
+    try {
+      await this.recall();
+    } catch (fault) {
+      if (stop.signal.aborted) return;
+      this.busy = false;
+      if (fault instanceof Refused) this.refused = fault.message;
+      else desk.tell(fault);
+      return;
+    }
     if (stop.signal.aborted) return;
     const asked = this.now;
     const rig = this.onRig && desk.rig.name ? { name: desk.rig.name, changes: desk.rig.changes } : null;
@@ -273,20 +291,6 @@ class Captures {
     } catch (fault) {
       desk.tell(fault);
     }
-  }
-}
-
-/** When an event begins and ends. */
-export function ends(spark: SparkSight): [number, number] {
-  const first = spark.numbers.start_s ?? 0;
-  return [first, first + (spark.numbers.duration_s ?? 0)];
-}
-
-function remembered(): Record<string, Changes> {
-  try {
-    return JSON.parse(localStorage.getItem(KEPT) ?? "{}") as Record<string, Changes>;
-  } catch {
-    return {};
   }
 }
 

@@ -15,6 +15,8 @@ const MOST_OF_A_RIG = 4e6;
 export interface Taker {
   /** Send a file that is too large for a rig or a job. */
   bring(file: File): Promise<void>;
+  /** Read captures that come while some work is done as one run. */
+  gather(work: () => Promise<void>): Promise<void>;
   /** A capture has been taken in. */
   took(label: string, name: string | null, says: string): void;
 }
@@ -182,6 +184,14 @@ export class Desk {
     } catch (fault) {
       return fault instanceof Error ? fault.message : String(fault);
     }
+  }
+
+  /** Take files in that were dropped together. */
+  async takeAll(files: File[]): Promise<void> {
+    const all = async () => {
+      for (const file of files) await this.take(file);
+    };
+    await (this.taker ? this.taker.gather(all) : all());
   }
 
   /** Take a dropped file in: a rig or a job is opened, anything else says why not. */

@@ -1,7 +1,7 @@
 // Calls about captures. Windows and sparks come as packed columns, not as JSON.
 
 import { call, Gone, Refused } from "./calls";
-import type { Beside, Captures, Changes, ClassTimeline, EnergySight, Farness, LedgerSight, ReadAnswer, SetupAnswer, SparkSight, Taken, SaidForm } from "./shapes";
+import type { Beside, Captures, Changes, ClassTimeline, EnergySight, Farness, KeptWords, LedgerSight, ReadAnswer, SetupAnswer, SparkSight, Taken, SaidForm } from "./shapes";
 
 export interface Rig {
   name: string;
@@ -29,6 +29,8 @@ async function whenReady<T>(ask: () => Promise<T>, stop: AbortSignal): Promise<T
 
 export const captures = () => call<Captures>("GET", "/api/captures");
 export const saidForm = (said: Changes, stop?: AbortSignal) => call<SaidForm>("POST", "/api/captures/said", { said }, stop);
+export const keptSaid = (name: string) => call<KeptWords>("GET", `/api/captures/${encodeURIComponent(name)}/said`);
+export const keepSaid = (name: string, said: Changes, etag: string) => call<KeptWords>("PUT", `/api/captures/${encodeURIComponent(name)}/said`, { said, etag });
 export const progressOf = (name: string) => call<Farness>("GET", `/api/captures/${encodeURIComponent(name)}/progress`);
 export const read = (files: string[], said: Changes, rig: Rig | null, stop: AbortSignal) =>
   whenReady(() => call<ReadAnswer>("POST", "/api/readings", { files, said, rig }, stop), stop);

@@ -180,6 +180,22 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/captures/{capture}/said": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["kept_api_captures__capture__said_get"];
+        put: operations["keep_api_captures__capture__said_put"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/check/{kind}": {
         parameters: {
             query?: never;
@@ -1243,6 +1259,7 @@ export interface components {
             median: number;
             skew_share: number;
             total: number;
+            zero_share: number;
         };
         EnergyAnswered: {
             energies: components["schemas"]["EnergySight"] | null;
@@ -1477,12 +1494,25 @@ export interface components {
             touching_off_time_s: number;
             words: string[];
         };
+        KeepWordsCall: {
+            /** @default  */
+            etag: string;
+            said?: {
+                [key: string]: string;
+            };
+        };
         Kept: {
             answer: string;
             sight: components["schemas"]["Sight"];
         };
         KeptAs: {
             name: string;
+        };
+        KeptSaid: {
+            etag: string;
+            said: {
+                [key: string]: string;
+            };
         };
         Ledger: {
             accounts: components["schemas"]["Account"][];
@@ -1782,6 +1812,8 @@ export interface components {
         Row: {
             /** @default  */
             at: string;
+            /** @default  */
+            beside: string;
             high?: number | null;
             low?: number | null;
             name: string;
@@ -3422,6 +3454,212 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Farness"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    kept_api_captures__capture__said_get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                capture: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["KeptSaid"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+            507: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Refusal"];
+                };
+            };
+        };
+    };
+    keep_api_captures__capture__said_put: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                capture: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["KeepWordsCall"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["KeptSaid"];
                 };
             };
             400: {
@@ -6309,6 +6547,7 @@ export interface operations {
                 voltage_gain_uncertainty?: string;
                 current_gain_uncertainty?: string;
                 capacitance_uncertainty?: string;
+                supply?: string;
             };
             header?: never;
             path: {
@@ -6525,6 +6764,7 @@ export interface operations {
                 voltage_gain_uncertainty?: string;
                 current_gain_uncertainty?: string;
                 capacitance_uncertainty?: string;
+                supply?: string;
                 answer?: string;
             };
             header?: never;
@@ -6951,6 +7191,7 @@ export interface operations {
                 voltage_gain_uncertainty?: string;
                 current_gain_uncertainty?: string;
                 capacitance_uncertainty?: string;
+                supply?: string;
             };
             header?: never;
             path: {

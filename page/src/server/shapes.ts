@@ -48,6 +48,7 @@ export type Message =
 export type CaptureListed = All["CaptureListed"];
 export type Captures = All["Captures"];
 export type Taken = All["Taken"];
+export type KeptWords = All["KeptSaid"];
 export type Farness = All["Farness"];
 export type SaidField = All["SaidField"];
 export type SaidForm = All["SaidForm"];

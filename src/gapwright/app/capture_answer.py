@@ -69,6 +69,8 @@ class EnergyAnswer:
     median: Joules
     skew_share: Number
     """Standard uncertainty of the total as a share of it, from the current's delay alone."""
+    zero_share: Number
+    """The same from the voltage's zero; where a drift of it cannot be told, all that it may be off."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,7 +141,7 @@ def capture_answer(
         segments=int(capture.segments.starts.size),
         generator=calibration.generator,
         measured_from=calibration.measured_from,
-        levels=_levels(calibration),
+        levels=_levels(calibration, zeros_of(made, reading)),
         open_voltage_v=calibration.open_voltage.value,
         burning_voltage_v=calibration.burning_voltage.value,
         current_zero_a=made.zero.at_start if made.zero is not None else None,
@@ -147,7 +149,7 @@ def capture_answer(
         skew_uncertainty_s=capture.skew_uncertainty or None,
         sparks=SparksAnswer(count=fired.count, rate_hz=fired.count / capture.duration),
         classes=_classes(reading),
-        energy_j=_energy(fired.energy_j, reading.skew_share) if accounted else None,
+        energy_j=_energy(fired.energy_j, reading) if accounted else None,
         charge_c=ChargeAnswer(total=float(np.nansum(fired.charge_c))) if accounted else None,
         delay_s=_delay(reading),
         clipped_share=clipped,
@@ -189,7 +191,23 @@ def _ends(codes: Any, scale: float, offset: float) -> dict[str, float]:
     return {"least": ends[0], "greatest": ends[1]}
 
 
-def _levels(calibration: Calibration) -> dict[str, LevelAnswer]:
+def zeros_of(made: Hooked, reading: CaptureReading) -> dict[str, Level | None]:
+    """Zero of the voltage where it was found, and drifts of both zeros, by key; None where not known."""
+    capture, found = made.capture, made.voltage_zero
+    shown, drift = None, reading.voltage_drift
+    if found is not None:
+        shown = Level(value=found.at_start, uncertainty=found.uncertainty, from_="capture")
+        if found.drift == capture.voltage_drift:
+            drift = Level(value=found.drift, uncertainty=found.drift_uncertainty, from_="capture")
+    current: Level | None = None
+    if made.zero is not None and made.zero.drift == capture.current_drift:
+        current = Level(value=made.zero.drift, uncertainty=made.zero.drift_uncertainty, from_="capture")
+    elif capture.current is not None:
+        current = Level(value=capture.current_drift, uncertainty=0.0, from_="given")
+    return {"voltage_zero_v": shown, "voltage_drift_v_per_s": drift, "current_drift_a_per_s": current}
+
+
+def _levels(calibration: Calibration, zeros: dict[str, Level | None]) -> dict[str, LevelAnswer]:
     """Levels by key, those that are known."""
     found: dict[str, Level | None] = {
         "open_voltage_v": calibration.open_voltage,
@@ -199,6 +217,7 @@ def _levels(calibration: Calibration) -> dict[str, LevelAnswer]:
         "current_zero_a": calibration.current_zero,
         "time_constant_s": calibration.time_constant,
         "on_time_s": calibration.on_time,
+        **zeros,
     }
     return {
         key: LevelAnswer(value=level.value, uncertainty=level.uncertainty, found=level.from_)
@@ -215,9 +234,12 @@ def _classes(reading: CaptureReading) -> dict[str, ClassAnswer]:
     }
 
 
-def _energy(energies: Any, skew_share: float) -> EnergyAnswer:
+def _energy(energies: Any, reading: CaptureReading) -> EnergyAnswer:
     return EnergyAnswer(
-        total=float(np.nansum(energies)), median=float(np.nanmedian(energies)), skew_share=skew_share
+        total=float(np.nansum(energies)),
+        median=float(np.nanmedian(energies)),
+        skew_share=reading.skew_share,
+        zero_share=reading.zero_share,
     )
 
 
@@ -240,5 +262,8 @@ def _remarks(made: Hooked, reading: CaptureReading, clipped: float) -> tuple[str
             "not told; record again with a wider range"
         )
     if made.zero is not None and made.zero.drift != 0.0:
-        found.append(f"the current's zero drifts by {made.zero.drift:.3g} A/s")
+        found.append(
+            f"the current's zero drifts by {made.zero.drift:.3g} ± {made.zero.drift_uncertainty:.1g} A/s"
+            + (": taken out" if made.capture.current_drift == made.zero.drift else ": not taken out, as said")
+        )
     return (*found, *reading.notes)

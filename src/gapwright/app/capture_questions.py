@@ -33,6 +33,7 @@ def _unsure(what: str, usual: str) -> Question:
 
 UPSIDE_DOWN = "Recorded upside down."
 GIVEN = "Given instead of found."
+DRIFT = "Found where it is not said; 0 takes none out."
 TEXT = "Of a file of text."
 METER = "What a meter showed meanwhile."
 
@@ -44,7 +45,13 @@ HOOKUP: Mapping[str, Question] = {
         "number", "voltage probe", "Ratio that the recorder has not multiplied already.", "10"
     ),
     "voltage_inverted": _asked("switch", "voltage upside down", UPSIDE_DOWN),
-    "voltage_zero": _asked("quantity", "voltage at zero", "What the channel shows at 0 V.", "0.4 V"),
+    "voltage_zero": _asked(
+        "quantity",
+        "voltage at zero",
+        "What the channel shows at 0 V as the capture begins; or find it between pulses.",
+        "0.4 V",
+    ),
+    "voltage_drift": _asked("quantity", "voltage's zero drifts by", DRIFT, "0.2 V/s"),
     "current_channel": _asked(
         "text", "current", "Its channel: name or number; none leaves the current out.", "2"
     ),
@@ -55,9 +62,10 @@ HOOKUP: Mapping[str, Question] = {
     "current_zero": _asked(
         "quantity",
         "current at zero",
-        "What the channel shows at 0 A; find it between the sparks, or follow a drift.",
-        "find",
+        "What the channel shows at 0 A as the capture begins; found between the sparks otherwise.",
+        "0.2 A",
     ),
+    "current_drift": _asked("quantity", "current's zero drifts by", DRIFT, "10 mA/s"),
     "current_delay": _asked(
         "quantity", "current comes later by", "So much later; or find it from the edges.", "20 ns"
     ),

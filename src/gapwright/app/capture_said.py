@@ -10,23 +10,27 @@ from gapwright.base.quantity import quantity
 
 FILE_KEYS = ("separator", "decimal", "skip_lines", "rate", "missing")
 HOOKUP_KEYS = (
-    "voltage_channel", "voltage_probe", "voltage_inverted", "voltage_zero", "current_channel",
-    "current_probe", "shunt", "clamp", "current_inverted", "current_zero", "current_delay",
-    "current_bandwidth",
+    "voltage_channel", "voltage_probe", "voltage_inverted", "voltage_zero", "voltage_drift",
+    "current_channel", "current_probe", "shunt", "clamp", "current_inverted", "current_zero",
+    "current_drift", "current_delay", "current_bandwidth",
 )  # fmt: skip
 SETTING_KEYS = (
     "generator", "open_voltage", "burning_voltage", "voltage_noise", "current_noise", "time_constant",
     "on_time", "capacitance", "dry",
 )  # fmt: skip
 UNITS = {
-    "rate": "Hz", "voltage_zero": "V", "shunt": "Ω", "clamp": "Ω", "current_zero": "A", "current_delay": "s",
-    "current_bandwidth": "Hz", "open_voltage": "V", "burning_voltage": "V", "voltage_noise": "V",
-    "current_noise": "A", "time_constant": "s", "on_time": "s", "capacitance": "F",
-    "supply_voltage": "V", "supply_current": "A", "socket_power": "W", "auxiliary_power": "W",
+    "rate": "Hz", "voltage_zero": "V", "voltage_drift": "V/s", "shunt": "Ω", "clamp": "Ω",
+    "current_zero": "A", "current_drift": "A/s", "current_delay": "s", "current_bandwidth": "Hz",
+    "open_voltage": "V", "burning_voltage": "V", "voltage_noise": "V", "current_noise": "A",
+    "time_constant": "s", "on_time": "s", "capacitance": "F", "supply_voltage": "V",
+    "supply_current": "A", "socket_power": "W", "auxiliary_power": "W",
 }  # fmt: skip
 """SI unit of each quantity that is given as text."""
 WORDS = {
-    "current_zero": ("find", "follow"),
+    "voltage_zero": ("find",),
+    "voltage_drift": ("find",),
+    "current_zero": ("find",),
+    "current_drift": ("find",),
     "current_delay": ("find",),
     "separator": ("comma", "semicolon", "tab", "bar", "space"),
     "decimal": ("point", "comma"),

@@ -127,16 +127,25 @@ def _swath(opened: OpenCapture, name: str, pieces: Sequence[Piece]) -> tuple[Cur
     codes = capture.voltage if name == "voltage" or capture.current is None else capture.current
     scale = capture.voltage_scale if name == "voltage" else capture.current_scale
     offset = capture.voltage_offset if name == "voltage" else capture.current_offset
+    drift = _drift_shown(opened, name)
     times, ends = [np.zeros((2, 0))], [np.zeros((2, 0))]
     for piece in pieces:
         view = window(codes, opened.pyramids[name], start=piece.first, stop=piece.stop, columns=piece.columns)
         at = capture.times(view.edges[:-1])
         times.append(np.stack([at, capture.times(view.edges[1:] - 1) + 1.0 / capture.rate]))
-        ends.append(ends_of(view, scale, offset))
+        ends.append(ends_of(view, scale, offset) - drift * at)
     least, greatest = np.concatenate(ends, axis=1)
     return np.concatenate(times, axis=1), ChannelWindow(
         least=tuple(least.tolist()), greatest=tuple(greatest.tolist())
     )
+
+
+def _drift_shown(opened: OpenCapture, name: str) -> float:
+    """Drift of a channel's zero that is taken out of what is shown, in its unit a second."""
+    if name == "current":
+        return opened.found.capture.current_drift
+    level = opened.found.reading.voltage_drift
+    return level.value if level is not None else 0.0
 
 
 def class_timeline(opened: OpenCapture, *, start: Seconds, stop: Seconds, columns: int) -> ClassTimeline:

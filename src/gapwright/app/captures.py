@@ -155,7 +155,8 @@ def read_capture(request: CaptureRequest, hands: CaptureHands) -> CaptureInHand:
     """
     rig = rig_from_text(hands.text(request.rig), request.rig) if request.rig is not None else None
     source, made = _hooked(request, hands)
-    settings = ReadingSettings(**_from_rig(rig) | request.settings)
+    beside = dict(source.settings) if source is not None else {}
+    settings = ReadingSettings(**_from_rig(rig) | beside | request.settings)
     by_store = made.capture.current is None and settings.generator != "pulse"
     if by_store and settings.capacitance is None:
         raise InputRefused(
@@ -164,6 +165,12 @@ def read_capture(request: CaptureRequest, hands: CaptureHands) -> CaptureInHand:
         )
     made = replace(made, capture=hands.settle(made.capture))
     reading = understand(made.capture, settings, progress=hands.progress)
+    if made.voltage_zero is not None and reading.calibration.generator != "pulse":
+        raise InputRefused(
+            "the zero of a voltage is found between the pulses of a pulse generator, but this capture is "
+            "of a store, whose gap does not rest at 0 V; give the zero, such as --voltage-zero "
+            '"0.4 V", or leave it out'
+        )
     answer = capture_answer(request.places, source, made, reading)
     return CaptureInHand(answer=answer, capture=made.capture, reading=reading, rig=rig)
 

@@ -1,12 +1,14 @@
 """The ledger of a capture: where the joules went that instruments saw."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from gapwright.app.capture_answer import CLIPPED_MOST
 from gapwright.app.captures import CaptureHands, CaptureInHand
 from gapwright.base.errors import InputRefused
+from gapwright.base.units import Number, Watts
 from gapwright.capture.mean_power import mean_power
 from gapwright.capture.scaling import Hookup, hooked
+from gapwright.capture.waveform import Capture
 from gapwright.study.captures.measured_ledger import MeasuredLedger, measured_ledger
 from gapwright.study.captures.meter_readings import MeterReadings
 from gapwright.study.grounds.outcome import Ledger
@@ -35,8 +37,27 @@ def ledger_of_capture(
     return measured_ledger(found.rig, found.capture, found.reading, readings, forecast=forecast)
 
 
-def with_supply_capture(readings: MeterReadings, place: str, hands: CaptureHands) -> MeterReadings:
-    """Readings whose supply was recorded: the mean power of a capture of its voltage and current.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SupplyPower:
+    """Mean power out of a supply that was recorded, and its standard uncertainty from scatter, as a share."""
+
+    watts: Watts
+    scatter: Number
+
+
+def with_supply(readings: MeterReadings, power: SupplyPower) -> MeterReadings:
+    """Readings whose supply was recorded.
+
+    Raises
+    ------
+    InputRefused
+        If a meter's voltage or current of the supply is among them, too.
+    """
+    return replace(readings, supply_power=power.watts, supply_power_scatter=power.scatter)
+
+
+def supply_power(place: str, hands: CaptureHands) -> SupplyPower:
+    """Mean power of a supply, from a capture of its voltage and current.
 
     The current's zero is taken as recorded, since a supply's current need not
     rest between sparks; a side-car beside the file says what else is to be known.
@@ -46,8 +67,7 @@ def with_supply_capture(readings: MeterReadings, place: str, hands: CaptureHands
     InputRefused
         If the file cannot be read, holds no current, or no power comes out of it.
     """
-    recording = hands.record(place, {})
-    capture = hooked(recording, Hookup(**{"current_zero": 0.0, **recording.hookup})).capture
+    capture = hands.kept(place) or _recorded(place, hands)
     if capture.current is None:
         raise InputRefused(f"{place!r} must hold the supply's voltage and current, got voltage alone")
     if max(capture.voltage_clipped, capture.current_clipped) > CLIPPED_MOST:
@@ -60,4 +80,11 @@ def with_supply_capture(readings: MeterReadings, place: str, hands: CaptureHands
         raise InputRefused(
             f"{place!r} must show power out of the supply, got {watts:.3g} W on average; turn a channel over"
         )
-    return replace(readings, supply_power=watts, supply_power_scatter=min(spread / watts, 1.0))
+    return SupplyPower(watts=watts, scatter=min(spread / watts, 1.0))
+
+
+def _recorded(place: str, hands: CaptureHands) -> Capture:
+    recording = hands.record(place, {})
+    return hooked(
+        recording, Hookup(**{"current_zero": 0.0, "current_drift": 0.0, **recording.hookup})
+    ).capture

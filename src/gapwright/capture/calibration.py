@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from gapwright.base.errors import InputRefused
 from gapwright.capture import _rows_kernel as k
@@ -199,7 +200,11 @@ def _first_part(capture: Capture, number: int) -> Capture:
         capture,
         voltage=capture.voltage[a : a + count],
         current=capture.current[a : a + count],
-        segments=Segments.whole(count),
+        segments=Segments(
+            starts=np.zeros(1, dtype=np.int64),
+            lengths=np.array([count]),
+            times=capture.times(np.array([a])),
+        ),
     )
 
 
@@ -250,14 +255,7 @@ def time_constant(
     """Time constant of charging, from how long the voltage took to halfway."""
     if settings.time_constant is not None:
         return Level(value=settings.time_constant, uncertainty=0.0, from_="given")
-    marks = rows.marks
-    after = np.zeros(len(marks), dtype=bool)
-    after[1:] = (
-        (marks[:-1, k.M_KIND] == k.DISCHARGE)
-        & (marks[1:, k.M_READY] >= 0)
-        & (marks[1:, k.M_LOWS] < marks[1:, k.M_READY] - marks[1:, k.M_BEGIN])
-    )
-    place = np.flatnonzero(after)
+    marks, place = rows.marks, chargings(rows)
     if place.size < 3:
         return None
     left = rows.sums[place - 1, k.S_REMAINING] * abs(capture.voltage_scale) + _offset(capture)
@@ -269,6 +267,18 @@ def time_constant(
     middle = float(np.median(each))
     spread = lv.SIGMA * float(np.median(np.abs(each - middle)))
     return Level(value=middle, uncertainty=spread / np.sqrt(each.size), from_="capture")
+
+
+def chargings(rows: Rows) -> NDArray[np.intp]:
+    """Rows in which a store was charged up after a discharge, and did not stand shorted meanwhile."""
+    marks = rows.marks
+    after = np.zeros(len(marks), dtype=bool)
+    after[1:] = (
+        (marks[:-1, k.M_KIND] == k.DISCHARGE)
+        & (marks[1:, k.M_READY] >= 0)
+        & (marks[1:, k.M_LOWS] < marks[1:, k.M_READY] - marks[1:, k.M_BEGIN])
+    )
+    return np.flatnonzero(after)
 
 
 def _fitted(edges: Edges, rows: Rows, top: float, burning: float, noise: float, *, dry: bool) -> Edges:

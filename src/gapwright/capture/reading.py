@@ -9,15 +9,17 @@ from gapwright.base.units import Number
 from gapwright.capture.calibration import Calibration, calibrated
 from gapwright.capture.classify import UNREST_RATE, Flag, flagged
 from gapwright.capture.energy import scales_of, skew_effect
-from gapwright.capture.levels import APART
+from gapwright.capture.levelling import Part, Place, levelled
+from gapwright.capture.levels import APART, Level
 from gapwright.capture.meaning import Remark, meaning
-from gapwright.capture.records import Place, discharge_table, joined
+from gapwright.capture.records import discharge_table, joined
 from gapwright.capture.segment import Runner, segmented, stretch_of
 from gapwright.capture.settings import AS_FOUND, ReadingSettings
 from gapwright.capture.sparks import SparkTable
 from gapwright.capture.statistics import CaptureStatistics, capture_statistics
 from gapwright.capture.voltage_only import calibrated_by_voltage, voltage_rows
 from gapwright.capture.waveform import Capture
+from gapwright.capture.zero_course import ZeroCourse, at_the_start, drift_level, zero_course, zero_effect
 
 HIDDEN_SHARE = 0.1
 """A threshold above this share of the median peak is told."""
@@ -39,6 +41,10 @@ class CaptureReading:
     """How the answer was come by, and what it cannot say."""
     skew_share: Number = 0.0
     """Share by which all energies may be off together, from the skew that is left."""
+    voltage_drift: Level | None = None
+    """Of the voltage's zero, in volts a second; None where it cannot be told."""
+    zero_share: Number = 0.0
+    """Share by which all energies may be off together, from that drift."""
 
 
 def spark_records(
@@ -50,8 +56,17 @@ def spark_records(
     progress: Progress = silent,
 ) -> SparkTable:
     """Spark records of a capture whose levels are known."""
+    return _records(capture, calibration, settings, run=run, progress=progress)[0]
+
+
+def _records(
+    capture: Capture, calibration: Calibration, settings: ReadingSettings, *, run: Runner, progress: Progress
+) -> tuple[SparkTable, Calibration, ZeroCourse]:
+    """Spark records, levels as at the start of the capture, and the course of the voltage's zero."""
     zero = calibration.current_zero.value if calibration.current_zero is not None else 0.0
-    scales, tables, places = scales_of(capture, zero), [], capture.segments
+    scales, places = scales_of(capture, zero), capture.segments
+    parts: list[Part] = []
+    known = capture.voltage_drift or 0.0
     for number in range(places.starts.size):
         if calibration.measured_from == "current":
             stretch = stretch_of(capture, number, calibration.edges)
@@ -60,8 +75,15 @@ def spark_records(
             rows = voltage_rows(capture, number, calibration.edges, calibration.voltage_noise.value, progress)
         count = int(places.lengths[number])
         place = Place(first=int(places.starts[number]), time=float(places.times[number]), count=count)
-        tables.append(discharge_table(rows, scales, calibration, settings, place))
-    return with_clipped(joined(tables), capture, calibration, zero)
+        if known or capture.current_drift:
+            rows = levelled((rows, place), scales, volts=lambda t: known * t, amperes=capture.current_drift)
+        parts.append((rows, place))
+    course = zero_course(parts, scales, calibration, capture)
+    calibration = at_the_start(calibration, course)
+    if course.moves:
+        parts = [(levelled(part, scales, volts=course.volts), part[1]) for part in parts]
+    tables = [discharge_table(rows, scales, calibration, settings, place) for rows, place in parts]
+    return with_clipped(joined(tables), capture, calibration, zero), calibration, course
 
 
 def with_clipped(sparks: SparkTable, capture: Capture, calibration: Calibration, zero: float) -> SparkTable:
@@ -97,18 +119,22 @@ def understand(
     """
     known = calibrated if capture.current is not None else calibrated_by_voltage
     calibration = known(capture, settings)
-    sparks = spark_records(capture, calibration, settings, run=run, progress=progress)
+    sparks, calibration, course = _records(capture, calibration, settings, run=run, progress=progress)
     pulses = calibration.generator == "pulse"
     found = capture_statistics(sparks, duration=capture.duration, pulses=pulses, window=settings.window)
     fired = sparks.taken(sparks.fired)
     zero = calibration.current_zero.value if calibration.current_zero is not None else 0.0
+    effect = zero_effect(course, fired, calibration)
     return CaptureReading(
+        voltage_drift=drift_level(course, capture),
+        zero_share=effect.share,
         skew_share=skew_effect(capture, zero, starts=fired.first, ends=fired.end),
         calibration=calibration,
         sparks=sparks,
         statistics=found,
         meaning=meaning(found, calibration, settings.turning),
         notes=notes_on(capture, calibration, settings)
+        + effect.notes
         + hidden_by_noise(sparks, calibration)
         + slowed_by_probe(fired, capture.current_bandwidth),
     )

@@ -50,6 +50,8 @@ class Recording:
     """How the file was read, one remark a line."""
     hookup: Mapping[str, Any] = field(default_factory=dict)
     """What stands beside the file about how the recorder was hooked up: fields of `Hookup`."""
+    settings: Mapping[str, Any] = field(default_factory=dict)
+    """And about the rig: fields of `ReadingSettings`."""
 
     def __post_init__(self) -> None:
         """Refuse channels that do not fit each other."""

@@ -1,6 +1,6 @@
 """From rows of the pass to spark records: measures, verdicts, and waits that are events of their own."""
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 
 import numpy as np
 
@@ -17,6 +17,7 @@ from gapwright.capture.energy import (
     volts_of,
     zero_lines,
 )
+from gapwright.capture.levelling import Place
 from gapwright.capture.pulses import pulse_begin
 from gapwright.capture.segment import Rows
 from gapwright.capture.settings import ReadingSettings
@@ -29,15 +30,6 @@ TINY = 1e-12
 GLITCH_SAMPLES, GLITCH_WIDTH, GLITCH_CHARGE = 3, 0.25, 8.0
 """A discharge this narrow, in samples or in usual widths, is noise unless its charge is so many times that
 of noise."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Place:
-    """Where a segment stands in its capture."""
-
-    first: int
-    time: float
-    count: int
 
 
 def discharge_table(

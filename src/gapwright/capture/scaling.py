@@ -7,8 +7,17 @@ import numpy as np
 
 from gapwright.base.checks import require_finite, require_not_negative, require_positive
 from gapwright.base.errors import InputRefused
-from gapwright.base.units import Amperes, Hertz, Number, Ohms, Seconds, Volts
-from gapwright.capture.baseline import Zero, current_zero
+from gapwright.base.units import (
+    Amperes,
+    AmperesPerSecond,
+    Hertz,
+    Number,
+    Ohms,
+    Seconds,
+    Volts,
+    VoltsPerSecond,
+)
+from gapwright.capture.baseline import NEAR_VOLTS, Zero, rest_of, zero_of
 from gapwright.capture.clipping import clipped_share, smallest_step
 from gapwright.capture.recording import Channel, Recording
 from gapwright.capture.skew import SAMPLES_LOOKED_AT, Skew, current_skew
@@ -42,16 +51,19 @@ class Hookup:
     voltage_probe: Number = 1.0
     """Volts at the gap for each volt of the channel, where the recorder has not multiplied already."""
     voltage_inverted: bool = False
-    voltage_zero: Volts = 0.0
-    """Voltage that the channel shows at 0 V."""
+    voltage_zero: Volts | Literal["find"] = 0.0
+    """Voltage that the channel shows at 0 V at the beginning; or `find` it between the pulses."""
+    voltage_drift: VoltsPerSecond | Literal["find"] = "find"
+    """How that moves; or `find` it from the levels of the sparks, when these are known."""
     current_channel: str = ""
     shunt: Ohms | None = None
     clamp: Ohms | None = None
     """Volts of the channel for each ampere through a current clamp. [V/A]"""
     current_probe: Number = 1.0
     current_inverted: bool = False
-    current_zero: Amperes | Literal["find", "follow"] = "find"
-    """Current shown at 0 A; or `find` it between the sparks; or `follow` it through a drift, too."""
+    current_zero: Amperes | Literal["find"] = "find"
+    """Current shown at 0 A at the beginning; or `find` it between the sparks."""
+    current_drift: AmperesPerSecond | Literal["find"] = "find"
     current_delay: Seconds | Literal["find"] = 0.0
     """How much later the current comes; or `find` it from the edges."""
     current_bandwidth: Hertz | None = None
@@ -66,7 +78,10 @@ class Hookup:
                 require_positive(name, value, unit)
         if self.shunt is not None and self.clamp is not None:
             raise InputRefused("a current must be sensed by a shunt or a clamp, got both; give one")
-        for name, unit in (("voltage_zero", "V"), ("current_zero", "A"), ("current_delay", "s")):
+        for name, unit in (
+            ("voltage_zero", "V"), ("voltage_drift", "V/s"), ("current_zero", "A"), ("current_drift", "A/s"),
+            ("current_delay", "s"),
+        ):  # fmt: skip
             value = getattr(self, name)
             if not isinstance(value, str):
                 require_finite(name, value, unit)
@@ -80,6 +95,8 @@ class Hooked:
     voltage_channel: str
     current_channel: str
     zero: Zero | None = None
+    """Of the current, where it or its drift was to be found."""
+    voltage_zero: Zero | None = None
     skew: Skew | None = None
 
 
@@ -92,28 +109,47 @@ def hooked(recording: Recording, hookup: Hookup, room: Room = in_memory) -> Hook
         If it cannot be told which channel is which, or zero or skew were to be found and cannot be.
     """
     voltage, current = _chosen(recording, hookup)
-    factor = hookup.voltage_probe * (-1.0 if hookup.voltage_inverted else 1.0)
-    capture = Capture(
-        voltage=voltage.codes,
-        voltage_scale=voltage.scale * factor,
-        voltage_offset=(voltage.offset * factor) - hookup.voltage_zero,
-        voltage_step=abs(smallest_step(voltage.codes) * voltage.scale * factor),
-        voltage_clipped=clipped_share(voltage),
-        rate=recording.rate,
-        start=recording.start,
-        segments=recording.segments,
-    )
+    capture, voltage_zero = _of_voltage(recording, voltage, hookup)
     if current is None:
-        return Hooked(capture=_all_upright(capture, room), voltage_channel=voltage.name, current_channel="")
-    with_current, zero = _with_current(capture, current, hookup, room)
+        return Hooked(
+            capture=_all_upright(capture, room),
+            voltage_channel=voltage.name,
+            current_channel="",
+            voltage_zero=voltage_zero,
+        )
+    with_current, zero = _with_current(capture, current, hookup)
     straight, skew = _straight(with_current, hookup, room)
     return Hooked(
         capture=_all_upright(straight, room),
         voltage_channel=voltage.name,
         current_channel=current.name,
         zero=zero,
+        voltage_zero=voltage_zero,
         skew=skew,
     )
+
+
+def _of_voltage(recording: Recording, channel: Channel, hookup: Hookup) -> tuple[Capture, Zero | None]:
+    """The capture with its voltage alone, zero taken out, and that zero where it was found."""
+    factor = hookup.voltage_probe * (-1.0 if hookup.voltage_inverted else 1.0)
+    scale, offset = channel.scale * factor, channel.offset * factor
+    zero = None
+    made = Capture(
+        voltage=channel.codes,
+        voltage_scale=scale,
+        voltage_step=abs(smallest_step(channel.codes) * scale),
+        voltage_clipped=clipped_share(channel),
+        rate=recording.rate,
+        start=recording.start,
+        segments=recording.segments,
+    )
+    if isinstance(hookup.voltage_zero, str):
+        rest = rest_of(channel.codes, scale=scale, offset=offset, times=made.times, near=NEAR_VOLTS)
+        zero = zero_of(rest, "the gap voltage must rest near 0 V between pulses", '--voltage-zero "0.4 V"')
+    shown = zero.at_start if zero is not None else float(hookup.voltage_zero)
+    found = zero.drift if zero is not None else None
+    drift = found if isinstance(hookup.voltage_drift, str) else hookup.voltage_drift
+    return replace(made, voltage_offset=offset - shown, voltage_drift=drift), zero
 
 
 def _all_upright(capture: Capture, room: Room) -> Capture:
@@ -187,9 +223,7 @@ def _voltage_among(left: list[Channel]) -> Channel:
     )
 
 
-def _with_current(
-    capture: Capture, channel: Channel, hookup: Hookup, room: Room
-) -> tuple[Capture, Zero | None]:
+def _with_current(capture: Capture, channel: Channel, hookup: Hookup) -> tuple[Capture, Zero | None]:
     """The capture with its current, zero taken out."""
     if channel.unit == "V" and hookup.shunt is None and hookup.clamp is None:
         raise InputRefused(
@@ -200,35 +234,22 @@ def _with_current(
     factor = hookup.current_probe / (hookup.shunt or hookup.clamp or 1.0)
     factor *= -1.0 if hookup.current_inverted else 1.0
     scale, offset = channel.scale * factor, channel.offset * factor
-    codes, zero = channel.codes, None
-    if isinstance(hookup.current_zero, str):
-        zero = current_zero(codes, scale=scale, offset=offset, rate=capture.rate)
-        if hookup.current_zero == "follow" and zero.drift != 0.0:
-            codes, scale, offset = _levelled(codes, scale, offset, zero.drift / capture.rate, room), 1.0, 0.0
-        offset -= zero.at_start
-    else:
-        offset -= hookup.current_zero
+    zero, at_start, drift = None, hookup.current_zero, hookup.current_drift
+    if "find" in (at_start, drift):
+        rest = rest_of(channel.codes, scale=scale, offset=offset, times=capture.times)
+        zero = zero_of(rest, "the current must rest near 0 A between sparks", '--current-zero "0.2 A"')
     made = replace(
         capture,
-        current=codes,
+        current=channel.codes,
         current_scale=scale,
-        current_offset=offset,
+        current_offset=offset - (zero.at_start if zero and at_start == "find" else float(at_start)),
+        current_drift=zero.drift if zero and drift == "find" else float(drift),
         current_step=abs(smallest_step(channel.codes) * channel.scale * factor),
         current_clipped=clipped_share(channel),
         current_from=source,
         current_bandwidth=hookup.current_bandwidth,
     )
     return made, zero
-
-
-def _levelled(codes: Codes, scale: float, offset: float, per_sample: float, room: Room) -> Codes:
-    """Values with a steady drift taken out, as float32."""
-    values = room(codes.size, np.dtype(np.float32))
-    for first in range(0, codes.size, PIECE):
-        piece = codes[first : first + PIECE]
-        drift = per_sample * np.arange(first, first + piece.size)
-        values[first : first + piece.size] = piece * scale + offset - drift
-    return values
 
 
 def _straight(capture: Capture, hookup: Hookup, room: Room) -> tuple[Capture, Skew | None]:

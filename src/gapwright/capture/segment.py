@@ -28,6 +28,8 @@ BACK = 64
 """Samples over which a rise of the voltage is followed back, where pulses are told by it."""
 LONGEST = 1 << 24
 """A discharge of more samples is written in parts."""
+BLOCKS, LEAST_BLOCK = 256, 1 << 16
+"""Blocks of a segment whose zero drifts, each with its own edges; and samples of one at least."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,7 +80,10 @@ class Stretch:
     voltage: Codes
     current: Codes
     voltage_edges: Codes
+    """Edges in each block, one in a row; so are those of the current."""
     current_edges: Codes
+    block: int
+    """Samples of a block: all of them where no zero drifts."""
     numbers: NDArray[np.int64]
     wide: Codes
     """An empty row of the kind of number in which samples are summed: counts in whole ones, exactly."""
@@ -88,9 +93,14 @@ class Stretch:
         """Samples of the segment."""
         return int(self.voltage.size)
 
+    def edges_at(self, place: int) -> tuple[Codes, Codes]:
+        """Edges of voltage and current at a sample."""
+        row = min(place // self.block, len(self.voltage_edges) - 1)
+        return self.voltage_edges[row], self.current_edges[row]
+
 
 def in_codes(
-    levels: list[float], kind: np.dtype[Any], line: tuple[float, float], *, beyond: bool = False
+    levels: NDArray[np.float64], kind: np.dtype[Any], line: tuple[float, float], *, beyond: bool = False
 ) -> Codes:
     """Levels in the codes of a channel whose line (scale, offset) is given.
 
@@ -98,7 +108,7 @@ def in_codes(
     that a sample must pass (`beyond`), by turns upward and downward, are moved
     so that the rounded code itself passes.
     """
-    exact = (np.asarray(levels) - line[1]) / line[0]
+    exact = (levels - line[1]) / line[0]
     if kind.kind == "f":
         return exact.astype(kind)
     whole = np.rint(exact) + (np.resize([-1.0, 1.0], exact.size) if beyond else 0.0)
@@ -114,13 +124,21 @@ def stretch_of(capture: Capture, number: int, edges: Edges) -> Stretch:
     stop = start + int(capture.segments.lengths[number])
     v, v_scale, v_offset = upright(capture.voltage[start:stop], capture.voltage_scale, capture.voltage_offset)
     i, i_scale, i_offset = upright(capture.current[start:stop], capture.current_scale, capture.current_offset)
-    levels = [edges.ready, edges.unready, edges.short, edges.arc_from, edges.arc_to]
-    limits = [edges.zero + each for each in (edges.on, -edges.on, edges.off, -edges.off)]
+    levels = np.array([edges.ready, edges.unready, edges.short, edges.arc_from, edges.arc_to])
+    limits = edges.zero + np.array([edges.on, -edges.on, edges.off, -edges.off])
+    drifts = capture.voltage_drift or 0.0, capture.current_drift
+    block = max(-(-v.size // BLOCKS), LEAST_BLOCK) if any(drifts) else v.size
+    middles = (np.arange(0, v.size, block) + 0.5 * block) / capture.rate + capture.segments.times[number]
     return Stretch(
         voltage=v,
         current=i,
-        voltage_edges=in_codes(levels, v.dtype, (v_scale, v_offset)),
-        current_edges=in_codes(limits, i.dtype, (i_scale, i_offset), beyond=True),
+        voltage_edges=np.stack(
+            [in_codes(levels + drifts[0] * t, v.dtype, (v_scale, v_offset)) for t in middles]
+        ),
+        current_edges=np.stack(
+            [in_codes(limits + drifts[1] * t, i.dtype, (i_scale, i_offset), beyond=True) for t in middles]
+        ),
+        block=block,
         numbers=np.array([edges.hold, edges.grace, LONGEST, edges.usual, edges.long, edges.back]),
         wide=np.zeros(0, np.float64 if "f" in (v.dtype.kind, i.dtype.kind) else np.int64),
     )
@@ -148,9 +166,10 @@ class Pass:
             self.pages[room] = np.zeros((room, k.MARKS), np.int64), np.zeros((room, k.SUMS))
         marks, sums = self.pages[room]
         s, why = self.stretch, k.FULL
-        while why == k.FULL:
-            args = (s.voltage, s.current, s.voltage_edges, s.current_edges, s.numbers, s.wide)
-            why = scan(*args, self.state, marks, sums, stop)
+        while why == k.FULL or int(self.state[k.POSITION]) < stop:
+            place = int(self.state[k.POSITION])
+            args = (s.voltage, s.current, *s.edges_at(place), s.numbers, s.wide)
+            why = scan(*args, self.state, marks, sums, min(stop, (place // s.block + 1) * s.block))
             rows = int(self.state[k.ROWS])
             self.kept.append((marks[:rows].copy(), sums[:rows].copy()))
             self.state[k.ROWS] = 0
@@ -178,7 +197,7 @@ class Pass:
         """Write what the end of the samples cuts off."""
         marks, sums = np.zeros((2, k.MARKS), np.int64), np.zeros((2, k.SUMS))
         s = self.stretch
-        args = (s.voltage, s.current, s.voltage_edges, s.current_edges, s.numbers, s.wide)
+        args = (s.voltage, s.current, *s.edges_at(s.count), s.numbers, s.wide)
         finish(*args, self.state, marks, sums)
         rows = int(self.state[k.ROWS])
         self.kept.append((marks[:rows], sums[:rows]))

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from gapwright.base.checks import require_between, require_finite, require_not_negative, require_positive
 from gapwright.base.errors import InputRefused
-from gapwright.base.units import Amperes, Hertz, Number, Seconds, Volts
+from gapwright.base.units import Amperes, AmperesPerSecond, Hertz, Number, Seconds, Volts, VoltsPerSecond
 
 Codes = NDArray[Any]
 """Samples as recorded: int8, int16 or float32, in one row."""
@@ -27,6 +27,12 @@ Room = Callable[[int, np.dtype[Any]], Codes]
 
 CODES = ("int8", "int16", "float32")
 """Kinds of samples that a capture may hold."""
+
+NUMBERS = {
+    "voltage_offset": "V", "current_offset": "A", "start": "s", "skew": "s", "voltage_drift": "V/s",
+    "current_drift": "A/s",
+}  # fmt: skip
+"""Numbers of a capture that may be of any size, with their units."""
 
 CurrentFrom = Literal["shunt", "clamp", "given"]
 """How the current was sensed; `given` where the file holds amperes and says no more."""
@@ -111,6 +117,12 @@ class Capture:
     skew: Seconds = 0.0
     """What the current still comes late by, less than one sample; whole samples are taken out already."""
     skew_uncertainty: Seconds = 0.0
+    voltage_drift: VoltsPerSecond | None = None
+    """How the zero of the voltage moves from the first sample on; None where nobody has said.
+
+    Drifts stay in the samples and are taken out of all that is read from them.
+    """
+    current_drift: AmperesPerSecond = 0.0
 
     def __post_init__(self) -> None:
         """Refuse samples and numbers that cannot belong to one recording; freeze the samples."""
@@ -139,8 +151,8 @@ class Capture:
             require_finite(name, scale, "")
             if scale == 0.0:
                 raise InputRefused(f"{name} must not be 0, or every sample would mean the same")
-        for name, unit in (("voltage_offset", "V"), ("current_offset", "A"), ("start", "s"), ("skew", "s")):
-            require_finite(name, getattr(self, name), unit)
+        for name, unit in NUMBERS.items():
+            require_finite(name, getattr(self, name) or 0.0, unit)
         for name, unit in (("voltage_step", "V"), ("current_step", "A"), ("skew_uncertainty", "s")):
             require_not_negative(name, getattr(self, name), unit)
         for name in ("voltage_clipped", "current_clipped"):
@@ -158,7 +170,8 @@ class Capture:
 
     def volts(self, start: int = 0, stop: int | None = None) -> NDArray[np.float32]:
         """Voltages of a stretch of samples."""
-        return scaled(self.voltage[start:stop], self.voltage_scale, self.voltage_offset)
+        values = scaled(self.voltage[start:stop], self.voltage_scale, self.voltage_offset)
+        return self._level(values, self.voltage_drift or 0.0, start)
 
     def amperes(self, start: int = 0, stop: int | None = None) -> NDArray[np.float32]:
         """Currents of a stretch of samples.
@@ -170,7 +183,15 @@ class Capture:
         """
         if self.current is None:
             raise InputRefused("the capture must hold a current for this, got voltage alone; record it too")
-        return scaled(self.current[start:stop], self.current_scale, self.current_offset)
+        values = scaled(self.current[start:stop], self.current_scale, self.current_offset)
+        return self._level(values, self.current_drift, start)
+
+    def _level(self, values: NDArray[np.float32], drift: float, start: int) -> NDArray[np.float32]:
+        """Values with the drift of their zero taken out."""
+        if drift == 0.0:
+            return values
+        times = self.times(np.arange(start, start + values.size))
+        return values - (drift * times).astype(np.float32)
 
     def times(self, positions: Positions) -> Times:
         """Time of samples since the first sample, gaps between segments included."""

@@ -54,7 +54,20 @@ VoltageInverted = Annotated[
     bool, typer.Option("--voltage-inverted", help="The gap voltage was recorded upside down.")
 ]
 VoltageZero = Annotated[
-    str | None, typer.Option("--voltage-zero", metavar="VOLTAGE", help="What the channel shows at 0 V.")
+    str | None,
+    typer.Option(
+        "--voltage-zero",
+        metavar="VOLTAGE",
+        help="What the channel shows at 0 V as the capture begins; or find it between pulses.",
+    ),
+]
+VoltageDrift = Annotated[
+    str | None,
+    typer.Option(
+        "--voltage-drift",
+        metavar="RATE",
+        help='How the zero of the voltage moves, as in "0.2 V/s"; found from the sparks otherwise.',
+    ),
 ]
 CurrentChannel = Annotated[
     str | None,
@@ -80,7 +93,15 @@ CurrentZero = Annotated[
     typer.Option(
         "--current-zero",
         metavar="CURRENT",
-        help="What the channel shows at 0 A; or find it between the sparks (default), or follow a drift.",
+        help="What the channel shows at 0 A as the capture begins; found between the sparks otherwise.",
+    ),
+]
+CurrentDrift = Annotated[
+    str | None,
+    typer.Option(
+        "--current-drift",
+        metavar="RATE",
+        help='How the zero of the current moves, as in "10 mA/s"; found between the sparks otherwise.',
     ),
 ]
 CurrentDelay = Annotated[
@@ -167,12 +188,14 @@ RECORDER_OPTIONS: dict[str, tuple[Any, Any]] = {
     "voltage_probe": (VoltageProbe, None),
     "voltage_inverted": (VoltageInverted, False),
     "voltage_zero": (VoltageZero, None),
+    "voltage_drift": (VoltageDrift, None),
     "current_channel": (CurrentChannel, None),
     "current_probe": (CurrentProbe, None),
     "shunt": (Shunt, None),
     "clamp": (Clamp, None),
     "current_inverted": (CurrentInverted, False),
     "current_zero": (CurrentZero, None),
+    "current_drift": (CurrentDrift, None),
     "current_delay": (CurrentDelay, None),
     "current_bandwidth": (CurrentBandwidth, None),
     "open_voltage": (OpenVoltage, None),

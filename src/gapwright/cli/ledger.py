@@ -173,7 +173,7 @@ def measured(
     """Print the account of a capture."""
     from gapwright import wiring
     from gapwright.app.documents import as_json
-    from gapwright.app.measured import ledger_of_capture, with_supply_capture
+    from gapwright.app.measured import ledger_of_capture, supply_power, with_supply
     from gapwright.base.progress import silent
     from gapwright.cli.capture import in_hand
     from gapwright.cli.show.measured import show_measured
@@ -183,7 +183,7 @@ def measured(
     supply = said.pop("supply_capture")
     readings = MeterReadings(**meters)
     if supply is not None:
-        readings = with_supply_capture(readings, supply, wiring.capture_hands(silent))
+        readings = with_supply(readings, supply_power(supply, wiring.capture_hands(silent)))
     found = in_hand(request_of(capture, rig, said), quiet=quiet)
     beside = None
     if rig is not None and job is not None:

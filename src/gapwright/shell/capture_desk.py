@@ -15,9 +15,11 @@ from gapwright.base.errors import InputRefused
 from gapwright.base.progress import Progress, Stopped
 from gapwright.capture.waveform import Capture
 from gapwright.rig.reading import rig_from_text
-from gapwright.shell.capture_place import CapturePlace
+from gapwright.shell.capture_place import SIDE_CAR, CapturePlace
+from gapwright.shell.capture_supply import SupplyDesk
 from gapwright.shell.captures.kept import is_kept, keep, kept_capture, kept_or_made_extremes
 from gapwright.shell.captures.reading import recording_at
+from gapwright.shell.captures.side_car_said import KEYS
 from gapwright.shell.folder import NotThere, mark
 from gapwright.shell.memory import give_back
 from gapwright.study.captures.recording_setup import RecordingSetup
@@ -77,6 +79,7 @@ class CaptureDesk:
 
     def __init__(self, root: Path | None) -> None:
         self.place = CapturePlace(root)
+        self.supplies = SupplyDesk(self.place)
         self._read: dict[str, Read] = {}
         self._far: dict[str, Far] = {}
         self._setups: dict[str, SetupMade] = {}
@@ -127,7 +130,9 @@ class CaptureDesk:
         """Name of a reading: another file, another word or another rig gives another."""
         if not 1 <= len(paths) <= MOST_FILES:
             raise InputRefused(f"files of one run must be between 1 and {MOST_FILES}, got {len(paths)}")
-        told = [(path.name, path.stat().st_mtime_ns, path.stat().st_size) for path in paths]
+        beside = [path.with_name(path.name + SIDE_CAR) for path in paths]
+        known = [path for path in (*paths, *beside) if path.exists()]
+        told = [(path.name, path.stat().st_mtime_ns, path.stat().st_size) for path in known]
         return mark(repr((told, sorted(call.said.items()), call.rig)))
 
     def heard(self, name: str, stop: Event) -> Progress:
@@ -152,6 +157,7 @@ class CaptureDesk:
         heard: Progress,
     ) -> Read:
         mapped: list[Path] = []
+        unsaid = frozenset(key for key, text in call.said.items() if not text and key in KEYS)
 
         def told(what: str) -> None:
             if not heard(0, 0, what):
@@ -166,7 +172,7 @@ class CaptureDesk:
 
         def record(place: str, options: dict[str, Any]) -> Any:
             told("reading the file")
-            return recording_at(place, options)
+            return recording_at(place, options, unsaid)
 
         hands = CaptureHands(
             record=record,

@@ -51,6 +51,8 @@ class MeterTexts(Call):
     voltage_gain_uncertainty: MeterText = ""
     current_gain_uncertainty: MeterText = ""
     capacitance_uncertainty: MeterText = ""
+    supply: Annotated[str, StringConstraints(pattern=f"^$|{CAPTURE_NAME}", max_length=90)] = ""
+    """Name of a capture of the supply's voltage and current, in place of its meters."""
 
 
 class LedgerTexts(MeterTexts):
@@ -65,8 +67,17 @@ class SaidCall(Call):
     said: Said = Field(default_factory=dict)
 
 
+class KeepWordsCall(SaidCall):
+    """What is said of a capture, whole, and the mark of the side-car that was looked at."""
+
+    etag: Annotated[str, StringConstraints(pattern=r"^([a-f0-9]{24})?$")] = ""
+
+
 class ReadingCall(Call):
-    """Files of one run, what is said of them, and the rig that was recorded."""
+    """Files of one run, what is said of them, and the rig that was recorded.
+
+    An empty text says that nothing is said, whatever a side-car says.
+    """
 
     files: Annotated[list[CaptureName], Field(min_length=1, max_length=64)]
     said: Said = Field(default_factory=dict)

@@ -17,12 +17,21 @@ from gapwright.base.progress import Stopped
 from gapwright.shell.capture_desk import ReadCall
 from gapwright.shell.capture_made import take_simulated
 from gapwright.shell.capture_place import NotSamples
+from gapwright.shell.capture_words import keep_words, kept_words
 from gapwright.shell.desk import Desk
 from gapwright.shell.preparation import READING
 from gapwright.study.captures.recording_setup import RecordingSetup
 from gapwright.web.answers import require_looks, require_ready, require_warm
 from gapwright.web.calls import Chosen
-from gapwright.web.capture_calls import CapturePath, MadeCall, ReadingCall, ReadingName, SaidCall, SetupCall
+from gapwright.web.capture_calls import (
+    CapturePath,
+    KeepWordsCall,
+    MadeCall,
+    ReadingCall,
+    ReadingName,
+    SaidCall,
+    SetupCall,
+)
 from gapwright.web.crew import Crew
 from gapwright.web.documents import FigureForm, described, file_answer, json_answer
 from gapwright.web.refusals import RESPONSES
@@ -53,6 +62,13 @@ class Taken(BaseModel):
 
     name: str | None
     says: str
+
+
+class KeptSaid(BaseModel):
+    """What the side-car of a capture says, as texts by name; `etag` is empty where there is none."""
+
+    said: dict[str, str]
+    etag: str
 
 
 class Farness(BaseModel):
@@ -116,6 +132,7 @@ def capture_routes(desk: Desk, crew: Crew) -> APIRouter:
         return json_answer(ReadAnswer(reading=found.reading, sight=capture_sight(found.opened)))
 
     add_taking(router, desk)
+    add_words(router, desk)
     add_made(router, desk, crew)
     add_setup(router, desk, crew)
     return router
@@ -144,6 +161,22 @@ def add_taking(router: APIRouter, desk: Desk) -> None:
             except NotSamples as fault:
                 return Taken(name=None, says=str(fault))
         return Taken(name=taken, says=says)
+
+
+def add_words(router: APIRouter, desk: Desk) -> None:
+    """Calls about what is said of a capture and kept beside it."""
+
+    @router.get("/captures/{capture}/said")
+    def kept(capture: CapturePath) -> KeptSaid:
+        """What the side-car of a capture says."""
+        found = kept_words(desk.captures.place, capture)
+        return KeptSaid(said=found.said, etag=found.etag)
+
+    @router.put("/captures/{capture}/said")
+    def keep(capture: CapturePath, call: KeepWordsCall) -> KeptSaid:
+        """Keep what is said in the side-car of a capture; all that this does not touch stays as it stands."""
+        found = keep_words(desk.captures.place, capture, call.said, etag=call.etag)
+        return KeptSaid(said=found.said, etag=found.etag)
 
 
 def add_made(router: APIRouter, desk: Desk, crew: Crew) -> None:

@@ -30,6 +30,7 @@ from gapwright.app.capture_window import (
     spark_near,
     window_columns,
 )
+from gapwright.app.measured import with_supply
 from gapwright.base.checks import close_names
 from gapwright.base.errors import InputRefused
 from gapwright.shell.capture_desk import Read
@@ -160,11 +161,14 @@ def add_accounts(router: APIRouter, desk: Desk) -> None:
     def ledger(reading: ReadingName, texts: Annotated[LedgerTexts, Query()]) -> Response:
         """Measured account with its uncertainties, as what `gapwright ledger --capture --json` prints."""
         read = desk.captures.found(reading)
-        return json_answer(ledger_sight(read.found, _meters(texts), forecast=_forecast(desk, texts.answer)))
+        return json_answer(
+            ledger_sight(read.found, _meters(desk, texts), forecast=_forecast(desk, texts.answer))
+        )
 
 
-def _meters(texts: MeterTexts) -> MeterReadings:
-    return MeterReadings(**said_parts(texts.model_dump(exclude={"answer"}))["meters"])
+def _meters(desk: Desk, texts: MeterTexts) -> MeterReadings:
+    readings = MeterReadings(**said_parts(texts.model_dump(exclude={"answer", "supply"}))["meters"])
+    return with_supply(readings, desk.captures.supplies.power(texts.supply)) if texts.supply else readings
 
 
 def _forecast(desk: Desk, answer: str) -> Forecast | None:
@@ -199,7 +203,7 @@ def add_files(router: APIRouter, desk: Desk) -> None:
         read = desk.captures.found(reading)
         if figure == "ledger":
             shown: tuple[Any, ...] = (
-                ledger_sight(read.found, _meters(meters), forecast=None).ledger.as_ledger(),
+                ledger_sight(read.found, _meters(desk, meters), forecast=None).ledger.as_ledger(),
             )
         else:
             shown = _named(FIGURES, figure, "figure", ("ledger",))(read)
@@ -229,7 +233,7 @@ def add_files(router: APIRouter, desk: Desk) -> None:
             return _sparks_file(read, form)
         tables: dict[str, Callable[[], Any]] = {
             "course": lambda: course_table(read.found),
-            "ledger": lambda: ledger_table(read, _meters(meters)),
+            "ledger": lambda: ledger_table(read, _meters(desk, meters)),
         }
         columns = _named(tables, table, "table", ("sparks",))()
         return table_answer(desk.drawers, columns, form, table)

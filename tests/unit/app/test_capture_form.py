@@ -55,7 +55,7 @@ def test_two_values_that_cannot_both_be_are_told_together() -> None:
 def test_parts_are_values_in_si() -> None:
     said = {
         "shunt": "10 mohm",
-        "current_zero": "follow",
+        "current_zero": "find",
         "rate": "10 MHz",
         "skip_lines": " 12 ",
         "dry": "true",
@@ -63,7 +63,7 @@ def test_parts_are_values_in_si() -> None:
     }
     assert said_parts(said) == {
         "file": {"rate": 10e6, "skip_lines": 12},
-        "hookup": {"shunt": 0.01, "current_zero": "follow"},
+        "hookup": {"shunt": 0.01, "current_zero": "find"},
         "settings": {"dry": True},
         "meters": {},
     }

@@ -74,7 +74,7 @@ def test_the_answer_is_json_that_fits_its_schema(found) -> None:
     }  # fmt: skip
     assert wanted <= set(answer)
     assert set(answer["sparks"]) == {"count", "rate_hz"}
-    assert set(answer["energy_j"]) == {"total", "median", "skew_share"}
+    assert set(answer["energy_j"]) == {"total", "median", "skew_share", "zero_share"}
     assert set(answer["delay_s"]) == {"mean", "censored"}
 
 

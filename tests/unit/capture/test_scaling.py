@@ -121,9 +121,7 @@ def test_the_zero_of_the_current_is_found() -> None:
 def test_a_drift_is_followed() -> None:
     volts, amperes = sparks(count=200, noise=0.05)
     drift = np.linspace(-0.5, 1.5, amperes.size)
-    made = hooked(
-        recording(channel(volts), channel(amperes + drift, "i", "A")), Hookup(current_zero="follow")
-    )
+    made = hooked(recording(channel(volts), channel(amperes + drift, "i", "A")), Hookup())
     assert made.zero is not None
     assert made.zero.drift == pytest.approx(2.0 / (amperes.size / RATE), rel=0.05)
     left = made.capture.amperes()

@@ -130,3 +130,31 @@ def test_a_batch_reads_each_file_by_itself(capsys, folder, tmp_path) -> None:
         capsys, "read", run_csv, *SHUNT, "--each", "--keep", str(tmp_path / "x")
     )
     assert "must hold columns" in refused(capsys, "read", str(broken), "--each")
+
+
+def test_a_side_car_says_levels_too_and_options_stand_before_it(capsys, tmp_path) -> None:
+    volts, amperes = sparks(60, noise=0.2)
+    rows = (f"{k / RATE:.9f},{v:.3f},{a:.4f}" for k, (v, a) in enumerate(zip(volts, amperes, strict=True)))
+    place = tmp_path / "run.csv"
+    place.write_text("Time (s),Gap (V),Loop (A)\n" + "\n".join(rows), encoding="utf-8")
+    own = {"file": "capture samples", "schema": 1, "settings": {"open_voltage_v": 90.0}}
+    (tmp_path / "run.csv.json").write_text(json.dumps(own), encoding="utf-8")
+    assert json.loads(said(capsys, "read", str(place), "--json"))["open_voltage_v"] == 90.0
+    told = json.loads(said(capsys, "read", str(place), "--json", "--open-voltage", "85 V"))
+    assert told["open_voltage_v"] == 85.0
+    own["settings"] = {"open_voltage_v": -90.0}
+    (tmp_path / "run.csv.json").write_text(json.dumps(own), encoding="utf-8")
+    assert "settings.open_voltage_v" in refused(capsys, "read", str(place))
+
+
+def test_drifts_are_told_and_can_be_given(capsys, folder) -> None:
+    told = json.loads(said(capsys, "read", str(folder / "run.csv"), *SHUNT, "--json"))
+    assert told["levels"]["current_drift_a_per_s"]["found"] == "capture"
+    given = ("--voltage-drift", "0.2 V/s", "--current-drift", "-3 mA/s")
+    told = json.loads(said(capsys, "read", str(folder / "run.csv"), *SHUNT, "--json", *given))
+    assert told["levels"]["voltage_drift_v_per_s"] == {"value": 0.2, "uncertainty": 0.0, "found": "given"}
+    assert told["levels"]["current_drift_a_per_s"] == {"value": -0.003, "uncertainty": 0.0, "found": "given"}
+    says = refused(capsys, "read", str(folder / "run.csv"), *SHUNT, "--voltage-drift", "0.2 V")
+    assert "--voltage-drift must be a quantity in V/s" in says
+    says = refused(capsys, "read", str(folder / "run.csv"), *SHUNT, "--voltage-zero", "find")
+    assert "rest" in says

@@ -93,7 +93,8 @@ def skew_lines(found: CaptureAnswer) -> list[tuple[str, str]]:
     return lines
 
 
-UNITS = {"_v": "V", "_a": "A", "_s": "s"}
+UNITS = {"_v_per_s": "V/s", "_a_per_s": "A/s", "_v": "V", "_a": "A", "_s": "s"}
+"""Units of levels by the ends of their keys, the longer ends first."""
 
 
 def show_levels(console: Console, found: CaptureAnswer) -> None:
@@ -102,9 +103,9 @@ def show_levels(console: Console, found: CaptureAnswer) -> None:
         ("level", "left"), ("", "right"), ("uncertainty", "right"), ("from", "left"), heading=True
     )
     for key, level in found.levels.items():
-        unit = UNITS[key[-2:]]
+        end, unit = next((end, unit) for end, unit in UNITS.items() if key.endswith(end))
         values = (quantity_text(level.value, unit), quantity_text(level.uncertainty, unit))
-        table.add_row(key[:-2].replace("_", " "), *values, level.found)
+        table.add_row(key.removesuffix(end).replace("_", " "), *values, level.found)
     console.print(table)
 
 

@@ -63,6 +63,8 @@ class KeptRecord(_Part):
     current_bandwidth_hz: Annotated[Finite, Field(gt=0)] | None
     skew_s: Finite
     skew_uncertainty_s: Annotated[Finite, Field(ge=0)]
+    voltage_drift_v_per_s: Finite | None = None
+    current_drift_a_per_s: Finite = 0.0
     sources: tuple[KeptSource, ...]
 
 
@@ -132,6 +134,8 @@ def _record(capture: Capture, sources: tuple[KeptSource, ...]) -> KeptRecord:
             "current_bandwidth_hz": capture.current_bandwidth,
             "skew_s": capture.skew,
             "skew_uncertainty_s": capture.skew_uncertainty,
+            "voltage_drift_v_per_s": capture.voltage_drift,
+            "current_drift_a_per_s": capture.current_drift,
             "sources": sources,
         }
     )
@@ -239,6 +243,8 @@ def _kept_capture(place: str) -> Capture:
         ),
         skew=record.skew_s,
         skew_uncertainty=record.skew_uncertainty_s,
+        voltage_drift=record.voltage_drift_v_per_s,
+        current_drift=record.current_drift_a_per_s,
     )
 
 

@@ -18,7 +18,8 @@ from gapwright.shell.captures.arrays import (
 from gapwright.shell.captures.container import ZIP, first_bytes, unpacked
 from gapwright.shell.captures.delimited import text_recording
 from gapwright.shell.captures.hierarchy import hdf5_recording
-from gapwright.shell.captures.side_car import hookup_of, side_car_of, wish_with
+from gapwright.shell.captures.side_car import hookup_of, settings_of, side_car_of, wish_with
+from gapwright.shell.captures.side_car_said import without
 
 Reader = Callable[[str, Path, FileWish], Recording]
 
@@ -41,19 +42,19 @@ BY_ENDING: dict[str, Reader] = {
 """Endings that say what a file should be, where its first bytes do not."""
 
 
-def recording_at(place: str, options: dict[str, Any]) -> Recording:
-    """Recording in the file at `place`, read as `options` and its side-car say.
+def recording_at(place: str, options: dict[str, Any], unsaid: frozenset[str] = frozenset()) -> Recording:
+    """Recording in the file at `place`, read as `options` and its side-car say, but for what is unsaid.
 
     Raises
     ------
     InputRefused
         If it cannot be read, in one line.
     """
-    beside = side_car_of(place)
+    beside = without(side_car_of(place), unsaid)
     wish = wish_with(beside, options)
     with unpacked(place) as path:
         recording = reader_of(path, wish)(place, path, wish)
-    return replace(recording, hookup=hookup_of(beside))
+    return replace(recording, hookup=hookup_of(beside), settings=settings_of(beside))
 
 
 def reader_of(path: Path, wish: FileWish) -> Reader:

@@ -34,18 +34,34 @@ class SideHookup(_Part):
     voltage_channel: Annotated[str, Field(max_length=80)] | None = None
     voltage_probe: Annotated[Finite, Field(gt=0)] | None = None
     voltage_inverted: bool | None = None
-    voltage_zero_v: Finite | None = None
+    voltage_zero_v: Finite | Literal["find"] | None = None
+    voltage_drift_v_per_s: Finite | Literal["find"] | None = None
     current_channel: Annotated[str, Field(max_length=80)] | None = None
     current_probe: Annotated[Finite, Field(gt=0)] | None = None
     shunt_ohm: Annotated[Finite, Field(gt=0)] | None = None
     clamp_v_per_a: Annotated[Finite, Field(gt=0)] | None = None
     current_inverted: bool | None = None
-    current_zero_a: Finite | Literal["find", "follow"] | None = None
+    current_zero_a: Finite | Literal["find"] | None = None
+    current_drift_a_per_s: Finite | Literal["find"] | None = None
     current_delay_s: Finite | Literal["find"] | None = None
     current_bandwidth_hz: Annotated[Finite, Field(gt=0)] | None = None
 
 
-UNIT_ENDS = ("_v_per_a", "_ohm", "_hz", "_v", "_a", "_s")
+class SideSettings(_Part):
+    """What is known of the rig that was recorded; options of a command stand before it, it before the rig."""
+
+    generator: Literal["capacitor", "pulse"] | None = None
+    open_voltage_v: Annotated[Finite, Field(gt=0)] | None = None
+    burning_voltage_v: Annotated[Finite, Field(gt=0)] | None = None
+    voltage_noise_v: Annotated[Finite, Field(gt=0)] | None = None
+    current_noise_a: Annotated[Finite, Field(gt=0)] | None = None
+    time_constant_s: Annotated[Finite, Field(gt=0)] | None = None
+    on_time_s: Annotated[Finite, Field(gt=0)] | None = None
+    capacitance_f: Annotated[Finite, Field(gt=0)] | None = None
+    dry: bool | None = None
+
+
+UNIT_ENDS = ("_v_per_a", "_v_per_s", "_a_per_s", "_ohm", "_hz", "_v", "_a", "_s", "_f")
 
 
 class SideCar(_Part):
@@ -65,6 +81,7 @@ class SideCar(_Part):
     missing: Literal["refuse", "gaps"] | None = None
     channels: Annotated[tuple[SideChannel, ...], Field(min_length=1, max_length=64)] | None = None
     hookup: SideHookup | None = None
+    settings: SideSettings | None = None
 
 
 def side_car_of(place: str) -> SideCar | None:
@@ -111,7 +128,8 @@ def wish_with(side_car: SideCar | None, options: dict[str, Any]) -> FileWish:
     said: dict[str, Any] = {}
     if side_car is not None:
         said = side_car.model_dump(
-            exclude_none=True, exclude={"file", "schema_", "rate_hz", "start_s", "channels", "hookup"}
+            exclude_none=True,
+            exclude={"file", "schema_", "rate_hz", "start_s", "channels", "hookup", "settings"},
         )
         said |= {
             key: value
@@ -125,12 +143,22 @@ def wish_with(side_car: SideCar | None, options: dict[str, Any]) -> FileWish:
 
 def hookup_of(side_car: SideCar | None) -> dict[str, Any]:
     """What a side-car says of how the recorder was hooked up, by the names of `Hookup`."""
-    if side_car is None or side_car.hookup is None:
-        return {}
-    said = side_car.hookup.model_dump(exclude_none=True)
-    return {_bare(key): value for key, value in said.items()}
+    return _said_in(side_car.hookup if side_car is not None else None)
 
 
-def _bare(key: str) -> str:
+def settings_of(side_car: SideCar | None) -> dict[str, Any]:
+    """What a side-car says of the rig that was recorded, by the names of `ReadingSettings`."""
+    return _said_in(side_car.settings if side_car is not None else None)
+
+
+def _said_in(part: SideHookup | SideSettings | None) -> dict[str, Any]:
+    return (
+        {}
+        if part is None
+        else {bare(key): value for key, value in part.model_dump(exclude_none=True).items()}
+    )
+
+
+def bare(key: str) -> str:
     """Name of a key without the unit at its end."""
     return next((key.removesuffix(end) for end in UNIT_ENDS if key.endswith(end)), key)

@@ -214,6 +214,7 @@ def _gap_lines(reading: CaptureReading, readings: MeterReadings) -> list[_Line]:
             continue
         joules = float(np.nansum(table.energy_j[which]))
         energy = Measured(joules, (("voltage gain", readings.voltage_gain_uncertainty * joules),))
+        energy = energy + Measured(0.0, (("voltage zero", reading.zero_share * joules),))
         if reading.calibration.measured_from == "current":
             energy = energy + Measured(0.0, (("current gain", readings.current_gain_uncertainty * joules),))
             energy = energy + Measured(0.0, (("skew", reading.skew_share * joules),))

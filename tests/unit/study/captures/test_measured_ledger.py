@@ -3,6 +3,7 @@
 from dataclasses import replace
 from functools import cache
 
+import numpy as np
 import pytest
 
 from gapwright.base.errors import InputRefused
@@ -46,7 +47,9 @@ def test_stages_follow_each_other_and_close() -> None:
 def test_uncertainties_are_those_of_the_instruments() -> None:
     made = account()
     sparks = line(made, "spark", "good")
-    assert sparks.uncertainty_j == pytest.approx((0.02**2 + 0.03**2) ** 0.5 * sparks.energy_j)
+    assert sparks.uncertainty_j == pytest.approx(
+        np.linalg.norm([0.02, 0.03, read().zero_share]) * sparks.energy_j
+    )
     supply = line(made, "supply", "given")
     assert supply.uncertainty_j == pytest.approx((0.005**2 + 0.01**2) ** 0.5 * supply.energy_j)
 
@@ -58,7 +61,8 @@ def test_a_shared_gain_is_not_counted_twice() -> None:
     burnt = sum(each.energy_j for each in made.lines if each.stage == "spark")
     leads = line(made, "leads")
     store = leads.energy_j + burnt
-    assert leads.uncertainty_j == pytest.approx(0.02 * abs(2.0 * store - burnt))
+    of_gain, of_zero = 0.02 * abs(2.0 * store - burnt), read().zero_share * burnt
+    assert leads.uncertainty_j == pytest.approx(np.hypot(of_gain, of_zero))
 
 
 def test_without_meters_the_account_begins_at_the_store() -> None:
