@@ -61,7 +61,7 @@ def test_kicks_of_nanoseconds_do_not_flatten_the_waveforms(page: Page, bench: Be
     whole = page.get_by_label("draw kicks to their end")
     expect(whole).not_to_be_checked()
     expect(
-        page.get_by_text("Voltages that fill less than 1 % of this stretch leave the frame")
+        page.get_by_text("Voltages that fill less than 3 % of this stretch leave the frame")
     ).to_be_visible()
     whole.check()
     expect(page.get_by_text("Everything is drawn, which flattens what lasts longer.")).to_be_visible()

@@ -29,6 +29,7 @@ export function scaleFor(value: number, unit: string): Scale {
     const found = TIMES.find(([least]) => amount >= least);
     if (found) return { size: found[1], name: found[2] };
   }
+  if (unit === "%") return { name: unit, size: 0.01 }; // a share, told in percent
   if (unit === "" || amount === 0 || !Number.isFinite(amount)) return { name: unit, size: 1 };
   if (unit === "m" && amount >= 1e-4) return amount < 1 ? { name: "mm", size: 1e-3 } : { name: "m", size: 1 };
   const found = PREFIXES.find(([size]) => amount >= 0.9995 * size) ?? [1e-12, "p"];

@@ -20,6 +20,7 @@ from gapwright.app.drawing import (
     spark_drawing,
 )
 from gapwright.app.forecast import Answer, Effort
+from gapwright.app.generator_view import no_spark_says
 from gapwright.app.measures import Measure
 from gapwright.app.stages import PARTS
 from gapwright.app.wording import quantity_text
@@ -188,7 +189,7 @@ def look_drawing(seen: Glance) -> FirstLook:
 
 def _waves_say(alone: GeneratorAlone) -> str:
     if alone.pulse is None:
-        return "No discharge came to an end by itself: what feeds it keeps it burning."
+        return f"No spark: {no_spark_says(alone)}."
     peak, energy = quantity_text(alone.pulse.peak_current_a, "A"), quantity_text(alone.pulse.energy_j, "J")
     lasts = quantity_text(alone.pulse.duration_s, "s")
     rate = quantity_text(alone.pulse.rate_hz, "Hz", digits=2)
@@ -201,7 +202,7 @@ def _finding(each: Rating) -> StageFinding:
     return StageFinding(
         stage=PARTS.get(each.part, "charger"),
         part=each.part,
-        says=f"{each.quantity}: {found}, {verdict} the {allowed} that it is rated for",
+        says=f"{each.part}, {each.quantity}: {found}, {verdict} the {allowed} that it is rated for",
         within=each.within,
         found=each.found,
         allowed=each.allowed,

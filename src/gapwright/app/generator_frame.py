@@ -9,7 +9,7 @@ from gapwright.circuit.stages.generators import GAP
 from gapwright.study.generator.generator_alone import Meter
 from gapwright.study.generator.scene_traces import SceneTraces
 
-RARE: Number = 0.01
+RARE: Number = 0.03
 """Share of the slices that a kick may fill; what lasts longer is drawn whole."""
 FAR: Number = 0.5
 """How far a kick must stick out, as a share of the height of all the rest."""

@@ -51,7 +51,7 @@ def _field(name: str, group: str, unit: str, help: str, **more: str) -> WishFiel
 FIELDS = (
     _field(
         "energy", WANTED, "J", "Energy that each spark leaves in the gap.",
-        label="spark energy", example="4 mJ",
+        label="spark energy", example="1 mJ",
     ),
     _field("rate", WANTED, "Hz", "Sparks a second.", label="spark rate", example="2 kHz"),
     _field(

@@ -44,7 +44,7 @@ def test_a_kick_downwards_leaves_it_too():
     assert 60.0 <= above < 65.0
 
 
-def test_what_fills_more_than_a_hundredth_is_drawn_whole():
+def test_what_fills_more_than_a_few_hundredths_is_drawn_whole():
     assert frame_of(traces(charging(), kicking(50))) is None
 
 

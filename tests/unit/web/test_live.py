@@ -87,6 +87,8 @@ def test_a_glance_has_flow_waveforms_findings_and_the_command_s_answer(slow: Slo
     assert said["waveforms"]["time_s"]["shape"] == said["waveforms"]["gap_v"]["shape"]
     assert said["circuit"]["kind"] == "relaxation"
     assert {finding["within"] for finding in said["findings"]} <= {True, False}
+    for finding in said["findings"]:
+        assert finding["says"].startswith(f"{finding['part']}, ")
     assert said["cautions"]
 
 
