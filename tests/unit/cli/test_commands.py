@@ -76,8 +76,6 @@ def test_nothing_asked_prints_help_and_version_prints_version(capsys):
             "--schematic must stand without",
         ),
         (["circuit", "a", "--sweep", "x=1..2:lin:2", "--deck", "a.cir"], "--deck must stand without --sweep"),
-        (["circuit", "a.rig.toml", "--deck", "a.rig.toml"], "--deck must name a file that ends in .cir"),
-        (["circuit", "a", "--plot", "a.svg", "--schematic", "a.svg"], "must be different files"),
     ],
 )
 def test_a_wrong_line_is_refused_in_one_line(capsys, line, said):
@@ -177,17 +175,6 @@ def test_an_interruption_is_130_and_leaves_no_report(capsys, monkeypatch, tmp_pa
     assert main.run(["forecast", "rig.toml", "job.toml", "--report", str(place)]) == 130
     assert capsys.readouterr().err.startswith("gapwright: interrupted")
     assert list(tmp_path.iterdir()) == []
-
-
-@pytest.mark.parametrize(("keep", "where"), [([], "kept;"), (["--keep", "mine"], "kept in mine;")])
-def test_a_sweep_that_is_interrupted_says_what_is_kept(keep, where, capsys, monkeypatch):
-    def stopped(*_, **__):
-        raise KeyboardInterrupt
-
-    monkeypatch.setattr(wiring, "sweep_files", stopped)
-    line = ["circuit", "rig.toml", "--sweep", "leads.inductance=1nH..2nH:lin:2", *keep]
-    assert main.run(line) == 130
-    assert f"finished points are {where} the same command goes on from there" in capsys.readouterr().err
 
 
 def test_a_reader_that_goes_away_is_no_fault():

@@ -3,6 +3,8 @@
 import pytest
 from rich.console import Console
 
+from gapwright import wiring
+from gapwright.cli import main
 from gapwright.cli.show.ledger import show_ledger
 from gapwright.cli.show.sweep import figure_text
 from gapwright.study.generator.generator_alone import sized
@@ -37,3 +39,30 @@ def test_a_store_that_ends_emptier_was_drawn_from(stored: float, said: str) -> N
 def test_rounding_of_a_large_voltage_is_no_voltage() -> None:
     assert sized(-2.84e-14, beside=22.4e-3) == 0.0
     assert sized(-185e-9, beside=0.2) == -185e-9
+
+
+@pytest.mark.parametrize(("keep", "where"), [([], "kept;"), (["--keep", "mine"], "kept in mine;")])
+def test_a_sweep_that_is_interrupted_says_what_is_kept(
+    keep: list[str], where: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def stopped(*_: object, **__: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(wiring, "sweep_files", stopped)
+    line = ["circuit", "rig.toml", "--sweep", "leads.inductance=1nH..2nH:lin:2", *keep]
+    assert main.run(line) == 130
+    assert f"finished points are {where} the same command goes on from there" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("files", "said"),
+    [
+        (["--plot", "a.svg", "--schematic", "a.svg"], "must be different files"),
+        (["--deck", "a.rig.toml"], "--deck must name a file that ends in .cir"),
+    ],
+)
+def test_files_that_would_cost_another_are_refused(
+    files: list[str], said: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main.run(["circuit", "a.rig.toml", *files]) == 2
+    assert said in capsys.readouterr().err
