@@ -10,16 +10,10 @@ from gapwright.base.units import Seconds
 from gapwright.circuit.control.ignition import Threshold
 from gapwright.circuit.deck.deck import deck
 from gapwright.rig.reading import rig_from_text
-from gapwright.study.generator.generator_alone import (
-    STRIKES_AT,
-    GeneratorAlone,
-    generator_bench,
-    seen_on,
-    told,
-)
+from gapwright.study.generator.generator_alone import GeneratorAlone, generator_bench, seen_on, told
 from gapwright.study.generator.network import network, switched_on
 from gapwright.study.generator.scene_waves import SLICES, SceneWaves, scene_waves
-from gapwright.study.generator.scenes import SceneName, Scenes
+from gapwright.study.generator.scenes import SceneName, Scenes, start_up, striking_voltage
 
 DECK_SPAN = 10e-3
 """Time that a deck asks the outside simulator to run [s]."""
@@ -78,6 +72,8 @@ def circuit_of(
 def deck_of(rig_place: str, *, read: TextSource) -> str:
     """Deck of the generator of the rig at `rig_place`, for an outside circuit simulator.
 
+    Its gap strikes where that of `circuit_of` does, so that the meters of both can be compared.
+
     Raises
     ------
     InputRefused
@@ -86,7 +82,7 @@ def deck_of(rig_place: str, *, read: TextSource) -> str:
     rig = rig_from_text(read(rig_place), rig_place)
     made = generator_bench(rig)
     netlist, control = network(made)
-    strikes = Threshold(volts=STRIKES_AT * made.ceiling)
+    strikes = Threshold(volts=striking_voltage(start_up(netlist, control)))
     return deck(
         netlist, control, duration=DECK_SPAN, ignition=strikes, start=switched_on(netlist), title=rig.name
     )

@@ -1,11 +1,12 @@
 """A rig file to its generator alone."""
 
 import json
+import re
 
 import jsonschema  # type: ignore[import-untyped]
 import pytest
 
-from gapwright.app.circuit import circuit_of, scene_named
+from gapwright.app.circuit import circuit_of, deck_of, scene_named
 from gapwright.app.documents import as_json, file_schema
 from gapwright.base.errors import InputRefused
 from gapwright.study.generator.scenes import SceneName
@@ -75,3 +76,11 @@ def test_an_unknown_scene_is_refused():
 def test_a_file_that_is_no_rig_is_refused():
     with pytest.raises(InputRefused, match=r"x\.toml"):
         circuit_of("x.toml", read=lambda _: "file = 'job'")
+
+
+@pytest.mark.parametrize("name", ["first-build", "second-build"])
+def test_a_deck_strikes_where_the_command_says(name):
+    place = f"{name}.rig.toml"
+    said = re.search(r"when the gap exceeds ([0-9.]+) V", deck_of(place, read=demo_text))
+    # The step-up overshoots its limit of 70 V by the charge that is in its coil.
+    assert float(said[1]) == pytest.approx(circuit_of(place, read=demo_text).told.strikes_at_v, rel=1e-9)

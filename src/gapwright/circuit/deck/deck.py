@@ -146,7 +146,8 @@ def _remarks(control: Control, ignition: Ignition) -> list[str]:
             return [
                 *remarks,
                 f"* {control.switch}: opens at {limit} A, stays open for at least {least} s,",
-                f"* and until the store has come down from {number(control.voltage_limit)} V.",
+                f"* and from {number(control.voltage_limit)} V of the store on until it has come down by "
+                f"{number(control.hysteresis)} V.",
             ]
 
 

@@ -113,7 +113,7 @@ def scenes(
     tell(progress, 0, 4, "filling the store")
     start = start_up(netlist, control)
     _require_charged(netlist, start)
-    strikes = STRIKES_AT * start.ran.meters[STORE].highest_voltage
+    strikes = striking_voltage(start)
     fill = max(fill_time(start), cycle)
     tell(progress, 1, 4, "sparking")
     spark = sparking(netlist, control, strikes=Threshold(volts=strikes), fill=fill)
@@ -133,6 +133,11 @@ def scenes(
         strikes_at=strikes,
         by_name={scene.name: scene for scene in (start, spark, short, arc)},
     )
+
+
+def striking_voltage(start: Scene) -> Volts:
+    """Voltage at which the gap is set to strike, from a store that was filled with the gap open."""
+    return STRIKES_AT * start.ran.meters[STORE].highest_voltage
 
 
 def _require_charged(netlist: Netlist, start: Scene) -> None:
