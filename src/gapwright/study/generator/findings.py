@@ -1,6 +1,7 @@
 """All findings about a generator, the gravest first."""
 
 from gapwright.study.generator.findings_arcs import arc_findings, stress_of
+from gapwright.study.generator.findings_further import further_findings
 from gapwright.study.generator.findings_heat import heat_findings
 from gapwright.study.generator.findings_loop import loop_findings
 from gapwright.study.generator.findings_parts import part_findings
@@ -26,6 +27,7 @@ def findings(made: Bench, seen: Scenes) -> tuple[Finding, ...]:
     stress = stress_of(made, seen)
     found = [
         *part_findings(made, seen),
+        *further_findings(made, seen),
         *start_findings(made, seen),
         *arc_findings(made, seen, stress),
         *loop_findings(made, seen, stress),
