@@ -17,6 +17,7 @@ def test_each_stage_says_what_happens_there(size: str, bench: Bench, request: py
     seen = set()
     for stage in STAGES:
         page.locator(f"#stage-{stage}").click()
+        expect(page.locator(f"#stage-{stage}")).to_have_attribute("aria-selected", "true")
         words = page.locator("#stage-panel .words").inner_text()
         assert len(words.split()) > 10
         seen.add(words)

@@ -124,7 +124,7 @@ def _unfinished(made: Bench, coarse: Sequence[MemberResult]) -> list[str]:
         if not each.course.gets_through:
             found.setdefault(each.course.ended, []).append(each)
     return [
-        f"{len(those)} of {len(coarse)} members ended, {reason}; one of them: "
+        f"{len(those)} of {len(coarse)} members ended, {reason}{'; one of them' if len(those) > 1 else ''}: "
         f"{deciding_number(made, those[0].course)}."
         for reason, those in sorted(found.items())
     ]
@@ -132,6 +132,8 @@ def _unfinished(made: Bench, coarse: Sequence[MemberResult]) -> list[str]:
 
 def _surety(coarse: Sequence[MemberResult]) -> str:
     """How well the ends of the bands are known."""
+    if len(coarse) == 1:
+        return "One member only, so there are no bands: every number is that of one drilling."
     known = end_error([r.figure["time"] for r in coarse])
     start = f"Bands are the 5th and 95th percentile over {len(coarse)} members, hole-to-hole scatter included"
     if known is None:

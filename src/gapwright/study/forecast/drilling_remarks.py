@@ -129,7 +129,8 @@ def _sheet(made: Bench, done: Course) -> Iterator[str]:
 
 def _lifts(_made: Bench, done: Course) -> Iterator[str]:
     if done.lifts:
-        yield f"The electrode was lifted {done.lifts} times to let fresh liquid in."
+        often = "once" if done.lifts == 1 else f"{done.lifts} times"
+        yield f"The electrode was lifted {often} to let fresh liquid in."
 
 
 def _standing_still(made: Bench, _done: Course) -> Iterator[str]:

@@ -178,7 +178,7 @@ def _drilled(
         )
 
     first = finished(run_member(task(middle)))
-    heard.say(0, f"first look: {_first_words(first)}; {work.members} members follow")
+    heard.say(0, f"first look: {_first_words(first)}; {work.members} more to follow")
     drawn = draw_members(constants, count=work.members, seed=work.seed, beside=work.beside)
     tasks = [task(middle, heard.fine, shown=True)] + [task(member, heard.member) for member in drawn]
     results = [finished(result) for result in work.spread(run_member, tasks)]

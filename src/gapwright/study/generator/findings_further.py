@@ -35,6 +35,8 @@ def further_findings(made: Bench, seen: Scenes) -> Iterator[Finding]:
                 yield from _diode(name, part, seen)
             case Resistor():
                 yield _resistor(name, part, seen)
+            case _:
+                continue
 
 
 def _held(name: str, quantity: str, worst: tuple[float, SceneName], limit: float, unit: str) -> Held:

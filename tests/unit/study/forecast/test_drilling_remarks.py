@@ -1,6 +1,7 @@
 """What is said of a drilling: why it ended and by which number, what ignited it, how warm it got."""
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -8,6 +9,7 @@ import pytest
 from gapwright.study.drilling.drilling import Course
 from gapwright.study.drilling.why_ended import deciding_number
 from gapwright.study.forecast.beyond_laws import debris_excess, flow_excess, heat_excess
+from gapwright.study.forecast.circumstances import _surety
 from gapwright.study.forecast.drilling_remarks import drilling_remarks
 from gapwright.study.grounds import _drilling_state as state
 from gapwright.study.grounds.assemble import Bench
@@ -138,6 +140,7 @@ def test_a_law_without_a_margin_is_said_to_have_none() -> None:
 
 def test_lifts_are_counted() -> None:
     assert "lifted 7 times" in told(demo(FIRST), done(lifts=7))
+    assert "lifted once" in told(demo(FIRST), done(lifts=1))
     assert "lifted" not in told(demo(FIRST), done())
 
 
@@ -163,3 +166,9 @@ def test_debris_at_its_bound_is_outside_the_law() -> None:
     assert debris_excess([done(crowded=0.9)]) == []
     (found,) = debris_excess([done(), done(crowded=42.0)])
     assert found.how_far == "for up to 42 % of the time at the largest share that the law allows"
+
+
+def test_one_member_has_no_band() -> None:
+    only = SimpleNamespace(figure={"time": 100.0})
+    assert _surety([only]) == "One member only, so there are no bands: every number is that of one drilling."
+    assert "over 2 members" in _surety([only, only])
