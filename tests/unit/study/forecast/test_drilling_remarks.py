@@ -2,11 +2,13 @@
 
 from dataclasses import replace
 from types import SimpleNamespace
+from typing import cast
 
 import numpy as np
 import pytest
 
 from gapwright.study.drilling.drilling import Course
+from gapwright.study.drilling.one_member import MemberResult
 from gapwright.study.drilling.why_ended import deciding_number
 from gapwright.study.forecast.beyond_laws import debris_excess, flow_excess, heat_excess
 from gapwright.study.forecast.circumstances import _surety
@@ -169,6 +171,6 @@ def test_debris_at_its_bound_is_outside_the_law() -> None:
 
 
 def test_one_member_has_no_band() -> None:
-    only = SimpleNamespace(figure={"time": 100.0})
+    only = cast("MemberResult", SimpleNamespace(figure={"time": 100.0}))
     assert _surety([only]) == "One member only, so there are no bands: every number is that of one drilling."
     assert "over 2 members" in _surety([only, only])
