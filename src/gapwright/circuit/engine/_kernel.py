@@ -54,8 +54,9 @@ from gapwright.circuit.engine._ladder_kernel import (
     first_crossing_by_ladder,
     products_by_ladder,
 )
+from gapwright.circuit.engine._ladder_peak_kernel import ladder_peaks
 from gapwright.circuit.engine._meter_kernel import add_products, carried, turned
-from gapwright.circuit.engine._peak_kernel import end_peaks, row_peak, take_peaks
+from gapwright.circuit.engine._peak_kernel import row_peak, take_peaks
 from gapwright.circuit.engine._screen_kernel import step_factors
 from gapwright.circuit.engine._search_kernel import (
     chattering,
@@ -213,12 +214,16 @@ def simulate(tables, setup, state, log):
                 if gap == 1:
                     f[PEAK] = max(f[PEAK], high)
         elif given[WATCH_PEAKS]:
-            end_peaks(all_watched[s], q0, peaks)
-            end_peaks(all_watched[s], q1, peaks)
+            ladder_peaks(tables.system[s], q0, all_watched[s], h, peaks, -1, vectors[2:], squares)
         if burning:
             meter_arc(all_gap_forms[s], integrals, f)
-            if not (given[WATCH_PEAKS] and modal and gap == 1):
-                f[PEAK] = max(f[PEAK], row_peak(all_gap_rows[s, 1], q0, q1, rates, reals, h, modal, ends))
+            if not modal:
+                high = ladder_peaks(
+                    tables.system[s], q0, all_gap_rows[s].T, h, room[3:5], 1, vectors[2:], squares
+                )
+                f[PEAK] = max(f[PEAK], high)
+            elif not (given[WATCH_PEAKS] and gap == 1):
+                f[PEAK] = max(f[PEAK], row_peak(all_gap_rows[s, 1], q0, q1, rates, reals, h, ends))
         for i in range(m):
             total = 0.0
             for k in range(m):

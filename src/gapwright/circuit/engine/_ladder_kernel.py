@@ -234,3 +234,11 @@ def first_crossing_by_ladder(system, x, rows, signs, offsets, horizon, vectors, 
             t += width
             copied_vector(after, before)
     return NEVER, -1
+
+
+@compiled_in_place
+def values_by_ladder(system, states, elapsed, row, squares, vector, out):
+    """Values of a row, each some time after a state of its own; `vector` is room for one state."""
+    for p in range(elapsed.shape[0]):
+        carried_by_ladder(system, states[p], elapsed[p], vector, squares)
+        out[p] = row_times(row, vector, 0.0)

@@ -98,16 +98,6 @@ def widen(value, r, peaks):
 
 
 @compiled_in_place
-def end_peaks(rows, q, peaks):
-    """Let the peaks take in the values at one end of a step."""
-    for r in range(rows.shape[1]):
-        v = 0.0
-        for k in range(q.shape[0]):
-            v += rows[k, r] * q[k]
-        widen(v, r, peaks)
-
-
-@compiled_in_place
 def pieces(rates, reals, h):
     """In how many pieces a step is looked at for peaks, and how long they are.
 
@@ -272,10 +262,8 @@ def piece_peaks(rows, q0, q1, rates, reals, h, peaks, room, mine):
 
 
 @compiled_in_place
-def row_peak(row, q0, q1, rates, reals, h, modal, room):
-    """Highest value of one row over a step; of its ends alone where the mode has no terms."""
-    if not modal:
-        return max(value_of(row, q0), value_of(row, q1))
+def row_peak(row, q0, q1, rates, reals, h, room):
+    """Highest value of one row over a step."""
     count, width = pieces(rates, reals, h)
     t0 = 0.0
     v0, d0 = value_at(row, q0, rates, reals, t0)

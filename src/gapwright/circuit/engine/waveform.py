@@ -5,11 +5,11 @@ from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.linalg import expm
 
 from gapwright.base.errors import InputRefused
 from gapwright.base.units import Seconds
 from gapwright.circuit.engine import _happening_kernel as hk
+from gapwright.circuit.engine._ladder_kernel import ROOM, values_by_ladder
 from gapwright.circuit.engine.modes import ModeBook
 from gapwright.circuit.network.mna import Rows
 
@@ -160,7 +160,10 @@ def _evaluated(book: ModeBook, slot: int, q: Rows, elapsed: Rows, mix: Rows, ord
     weights = t.watched[slot] @ mix
     if not t.modal[slot]:
         weights = weights @ np.linalg.matrix_power(t.system[slot], order)
-        return np.array([weights @ expm(t.system[slot] * h) @ x for h, x in zip(elapsed, q, strict=True)])
+        m, values = len(weights), np.zeros(len(elapsed))
+        states, row = np.ascontiguousarray(q), np.ascontiguousarray(weights)
+        values_by_ladder(t.system[slot], states, elapsed, row, np.zeros((ROOM, m, m)), np.zeros(m), values)
+        return values
     reals, rates = t.reals[slot], t.rates[slot]
     own = rates[:reals]
     total = (q[:, :reals] * np.exp(np.outer(elapsed, own))) @ (weights[:reals] * own**order)
