@@ -212,6 +212,9 @@ def _hooked(request: CaptureRequest, hands: CaptureHands) -> tuple[Recording | N
     """Gap voltage and current, from a kept capture or from files."""
     if not request.places:
         raise InputRefused("a capture must be at least one file, got none; name the files of the run")
+    twice = next((place for place in request.places if request.places.count(place) > 1), None)
+    if twice is not None:
+        raise InputRefused(f"a file of a run must be given once, got {twice!r} twice; leave one out")
     kept = [hands.kept(place) for place in request.places]
     if kept[0] is not None:
         if len(kept) > 1 or request.hookup or request.file_options:

@@ -17,7 +17,7 @@ from gapwright.capture.waveform import Capture
 
 STOOD_CHARGES, STOOD_SAMPLES = 5.0, 16
 """Charging times, or samples of a pulse, after which a waiting gap shows the open voltage."""
-MOST_ROWS, CHUNK = 16_384, 256
+MOST_ROWS, CHUNK = 8192, 256
 """Rows that tell the course of a zero, at most, and how many of them are neighbours."""
 LAWFUL = 0.025
 """Median deviation of the time that charging takes from its law, as a share, up to which it is believed."""

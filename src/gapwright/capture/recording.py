@@ -11,6 +11,7 @@ from gapwright.base.errors import InputRefused
 from gapwright.base.units import Hertz, Number, Seconds
 from gapwright.capture.waveform import Codes, Room, Segments, check_codes, end_to_end, in_memory
 
+BY_TIME = "put in the order of their times, which is not the order in which they were given"
 NOT_KNOWN = "the time between the files is not known, so they are set one after another"
 
 
@@ -89,7 +90,9 @@ class Recording:
 
 
 def joined(recordings: Sequence[Recording], room: Room = in_memory) -> Recording:
-    """Recordings of one run as one, each a segment or several of its own.
+    """Recordings of one run as one, each a segment or several of its own, in the order of their times.
+
+    Where their times do not tell an order, the order in which they are given counts.
 
     Raises
     ------
@@ -101,11 +104,14 @@ def joined(recordings: Sequence[Recording], room: Room = in_memory) -> Recording
         return first
     for other in recordings[1:]:
         _require_same(first, other)
+    recordings, ordered = _by_time(recordings)
+    first = recordings[0]
     channels = tuple(
         replace(channel, codes=_behind(recordings, k, room)) for k, channel in enumerate(first.channels)
     )
     segments, known = _in_a_row(recordings)
-    remarks = (f"{len(recordings)} files of one run", *first.understood, *(() if known else (NOT_KNOWN,)))
+    order = (BY_TIME,) if ordered else () if known else (NOT_KNOWN,)
+    remarks = (f"{len(recordings)} files of one run", *first.understood, *order)
     return replace(first, channels=channels, segments=segments, understood=remarks)
 
 
@@ -131,6 +137,14 @@ def _require_same(first: Recording, other: Recording) -> None:
             + " and ".join(", ".join(mark[0] for mark in each) for each in marks)
             + "; read them one by one"
         )
+
+
+def _by_time(recordings: Sequence[Recording]) -> tuple[Sequence[Recording], bool]:
+    """Recordings in the order of their times, and whether that took any moving."""
+    sorted_ones = sorted(recordings, key=lambda each: each.start)
+    if sorted_ones == list(recordings) or not _in_a_row(sorted_ones)[1]:
+        return recordings, False
+    return sorted_ones, True
 
 
 def _in_a_row(recordings: Sequence[Recording]) -> tuple[Segments, bool]:

@@ -192,6 +192,16 @@ def test_files_of_one_run_are_joined_by_their_own_times() -> None:
     assert whole.start == 5.0
 
 
+def test_files_are_put_in_the_order_of_their_times_and_that_is_said() -> None:
+    late, early = (recording(channel([at, at]), rate=1.0, start=at) for at in (10.0, 5.0))
+    whole = joined([late, early])
+    assert whole.channels[0].codes.tolist() == [5, 5, 10, 10]
+    assert whole.segments.times.tolist() == [0.0, 5.0]
+    assert whole.start == 5.0
+    assert "put in the order of their times" in " ".join(whole.understood)
+    assert "put in the order" not in " ".join(joined([early, late]).understood)
+
+
 def test_files_that_say_no_time_are_set_one_after_another() -> None:
     parts = [recording(channel([1.0, 2.0]), rate=1.0) for _ in range(3)]
     whole = joined(parts)

@@ -158,3 +158,8 @@ def test_drifts_are_told_and_can_be_given(capsys, folder) -> None:
     assert "--voltage-drift must be a quantity in V/s" in says
     says = refused(capsys, "read", str(folder / "run.csv"), *SHUNT, "--voltage-zero", "find")
     assert "rest" in says
+
+
+def test_a_file_of_a_run_is_given_once(capsys, folder) -> None:
+    place = str(folder / "run.csv")
+    assert "must be given once" in refused(capsys, "read", place, place, *SHUNT)
