@@ -135,9 +135,9 @@ def _unfinished(made: Bench, coarse: Sequence[MemberResult]) -> list[str]:
 
 
 def _none(coarse: Sequence[MemberResult]) -> list[str]:
-    """What it means for all members that none of those drilled gets there."""
+    """What it means for all members that none of several gets there."""
     count = len(coarse)
-    if any(each.course.gets_through for each in coarse):
+    if count == 1 or any(each.course.gets_through for each in coarse):
         return []
     most = 1.0 - UNSURE ** (1.0 / count)
     rest = "; more would not be drilled" if count == ENOUGH else ""

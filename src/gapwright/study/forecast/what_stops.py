@@ -55,19 +55,24 @@ def _narrow_gap(made: Bench, stopped: Sequence[MemberResult], others: Sequence[M
 
     narrow = [gap(r) for r in held if steps_into_contact(made, gap(r))]
     beside = sum(steps_into_contact(made, gap(r)) for r in others)
-    if len(narrow) < MOST_OF_THEM * len(stopped) or beside * len(stopped) >= len(narrow) * max(
-        len(others), 1
-    ):
+    is_common = len(narrow) >= MOST_OF_THEM * len(stopped)
+    if not is_common or beside * len(stopped) >= len(narrow) * max(len(others), 1):
         return ""
     step = printed_quantity(made.rig.axis.resolution, "m")
     middle = printed_quantity(float(np.median(narrow)), "m", digits=2)
     least = printed_quantity(min(narrow), "m", digits=2)
+    those = "the one member that does not get there"
+    if len(stopped) > 1:
+        those = f"{len(narrow)} of the {len(stopped)} members that do not get there"
+    as_others = f", as in {beside} of the {len(others)} that do" if others else ""
+    which = f"{middle} in the middle one of them, steps of {step}"
+    if len(narrow) == 1:
+        which = f"{middle}, steps of {step}"
     return (
-        f"In {len(narrow)} of the {len(stopped)} members that do not get there the set point asks for a gap "
-        f"narrower than one step of the axis ({middle} in the middle one of them, steps of {step}), as in "
-        f"{beside} of the {len(others)} others: a step then ends in a touch, and the electrode swings "
-        f"between a touch and a gap too wide to ignite. Steps finer than the gap, of {least} or less for "
-        "all of them, or a higher open voltage, which widens the gap in proportion, bring them on."
+        f"In {those} the set point asks for a gap narrower than one step of the axis ({which}){as_others}: "
+        "a step then ends in a touch, and the electrode swings between a touch and a gap too wide to ignite. "
+        f"Steps finer than the gap, of {least} or less, or a higher open voltage, which widens the gap in "
+        "proportion, bring them on."
     )
 
 

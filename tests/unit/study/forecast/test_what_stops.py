@@ -60,10 +60,22 @@ def test_members_whose_gap_is_narrower_than_a_step_are_told_as_such(ended: str) 
     steps, parted = what_stops(made, found)
     count = len(narrow)
     assert f"In {count} of the {count} members that do not get there" in steps
-    assert f"as in {beside} of the {32 - count} others" in steps
+    assert f"as in {beside} of the {32 - count} that do" in steps
     assert f"({1e6 * np.median(narrow):.1f} µm in the middle one of them, steps of 10 µm)" in steps
-    assert f"of {1e6 * narrow[0]:.1f} µm or less for all of them" in steps
+    assert f"of {1e6 * narrow[0]:.1f} µm or less, or a higher open voltage" in steps
     assert "the field at which a working gap in water strikes" in parted
+
+
+def test_one_member_is_not_several() -> None:
+    made = demo(FIRST)
+    gap = gap_of(made)
+    narrowest = min(results(made, lambda _: False), key=lambda each: gap(each.member)).member.number
+    (one,) = what_stops(made, results(made, lambda member: member.number == narrowest))
+    assert one.startswith("In the one member that does not get there the set point asks")
+    (alone,) = what_stops(
+        made, [each for each in results(made, lambda _: True) if each.member.number == narrowest]
+    )
+    assert "that do:" not in alone
 
 
 def test_steps_are_not_blamed_for_another_end_or_where_all_gaps_are_wide() -> None:
