@@ -61,7 +61,9 @@ def surety_in_words(times: Sequence[Seconds]) -> str:
         Time for all holes, of each member; endless where it never gets there. [s]
     """
     count = len(times)
-    begun = f"Bands over {members_text(count)}"
+    if count == 1:
+        return "One member drilled the row, so that nothing has a band."
+    begun = f"Bands over {count} members"
     if count > OUTERMOST:
         begun += ", the 5th and 95th percentile"
     else:
@@ -77,11 +79,6 @@ def surety_in_words(times: Sequence[Seconds]) -> str:
         f"{begun}; the middle of the time for all holes lies between {low} and {high}, at one standard "
         "deviation."
     )
-
-
-def members_text(count: int) -> str:
-    """A number of members in words."""
-    return "1 member" if count == 1 else f"{count} members"
 
 
 def _times_in_words(found: HoleRow) -> str:

@@ -278,5 +278,6 @@ def test_a_row_says_how_coarse_its_bands_are() -> None:
         "lie beyond each end; the middle of the time for all holes lies between 12 min and 15 min, at one "
         "standard deviation."
     )
+    assert surety_in_words([60.0]) == "One member drilled the row, so that nothing has a band."
     assert surety_in_words([60.0] * 20).startswith("Bands over 20 members, the 5th and 95th percentile; ")
     assert "is not known from so few" in surety_in_words([*times[:4], inf, inf, inf, inf])
