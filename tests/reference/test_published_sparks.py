@@ -17,6 +17,7 @@ from gapwright.study.drilling.drilling import Luck, Tip, Watch, course
 from gapwright.study.drilling.one_member import typical_spark_energy
 from gapwright.study.drilling.records_kept import TICK_COLUMNS, Wanted
 from gapwright.study.generator.network import charge_map_of
+from gapwright.study.grounds import _drilling_state as state
 from gapwright.study.grounds.assemble import bench
 from gapwright.study.grounds.member_setting import setting
 from gapwright.study.grounds.uncertain import median_member, uncertain_constants
@@ -106,30 +107,44 @@ DRY = {
 }
 """48 V through 100 Ω into 10 µF, ticks of 1 kHz. The gain keeps gain times slope times lag at 0.25:
 at 150 V/µm the whole voltage lies within 0.32 µm, and the lag is 4 ms."""
+BRISK = {"controller.gain": "0.2 mm/s", "controller.retract_speed": "0.3 mm/s"}
+"""Ten times that gain, with which the electrode is soon back after a short; it goes back a tenth as fast."""
 EVEN = 1e3
-"""On the width of craters: so wide that a spark leaves no roughness of its own."""
+"""On the width of craters: so wide that a spark takes evenly from the whole face."""
+LONG = 10.0  # s
 
 
 @cache
-def dry_rate(step: str, seed: int, crater: float) -> float:
-    """Sparks a second of ten seconds of dry drilling, from the first one on."""
-    rig = rig_from_text(
-        edited("rig", demo_text("dry-start.rig.toml"), {**DRY, "axis.resolution": step}), "rig"
-    )
+def dry_drilling(step: str, seed: int, crater: float, brisk: bool) -> tuple[float, float]:
+    """Sparks a second and share of time shorted of a dry drilling, from the first spark on."""
+    changes = DRY | (BRISK if brisk else {}) | {"axis.resolution": step}
+    rig = rig_from_text(edited("rig", demo_text("dry-start.rig.toml"), changes), "rig")
     job = job_from_text(demo_text("dry-start.job.toml"), "job")
     made, ticks = bench(rig, job), Ticks()
     charge, member = charge_map_of(made), median_member(uncertain_constants(rig, job))
     s = setting(made, member, charge, spark_energy=typical_spark_energy(charge, made), batch=1)
-    course(
-        s._replace(time_limit=10.0, width_factor=crater),
+    done = course(
+        s._replace(time_limit=LONG, width_factor=crater),
         charge,
         tip=Tip(),
         luck=Luck(seed=seed, member=0),
         watch=Watch(wanted=Wanted(keeper=ticks)),
     )
+    assert done.ended == "time limit"
     rows = np.concatenate(ticks.kept)
     rows = rows[np.flatnonzero(rows[:, AT["contact"]])[0] :]
-    return float(rows[:, AT["contact"]].sum() / (rows[-1, AT["time_s"]] - rows[0, AT["time_s"]]))
+    time = float(rows[-1, AT["time_s"]] - rows[0, AT["time_s"]])
+    return float(rows[:, AT["contact"]].sum()) / time, float(done.numbers[state.SHORT_TIME]) / time
+
+
+def dry_rate(step: str, seed: int, crater: float = 1.0) -> float:
+    """Sparks a second."""
+    return dry_drilling(step, seed, crater, False)[0]
+
+
+def shorted(step: str, seed: int) -> float:
+    """Share of the time shorted, with the brisk gain."""
+    return dry_drilling(step, seed, 1.0, True)[1]
 
 
 @pytest.mark.source("computed", "prototype, dry 48 V: 870 to 1090 sparks a second at steps of 0.1 µm")
@@ -141,10 +156,20 @@ def test_fine_steps_of_a_dry_axis_spark_at_each_filling(seed):
 @pytest.mark.source("computed", "prototype, dry 48 V, steps of 0.1 and 2.5 µm: three times the rate, ± 1")
 @pytest.mark.parametrize("seed", [1, 2])
 def test_coarse_steps_of_a_dry_axis_cost_most_of_its_sparks(seed):
-    assert 2.0 <= dry_rate("0.1 µm", seed, EVEN) / dry_rate("2.5 µm", seed, EVEN) <= 4.0
+    assert 2.0 <= dry_rate("0.1 µm", seed) / dry_rate("2.5 µm", seed) <= 4.0
+
+
+@pytest.mark.source("computed", "prototype, dry 48 V: none shorted at 0.1 µm; 20 to 25 % at 0.5 to 5 µm")
+@pytest.mark.parametrize("seed", [1, 2])
+def test_coarse_steps_of_a_dry_axis_short_for_a_fifth_of_the_time(seed):
+    assert shorted("0.1 µm", seed) < 0.005
+    assert 0.20 <= shorted("0.5 µm", seed) <= 0.25
+    assert 0.20 <= shorted("2.5 µm", seed) <= 0.25
 
 
 @pytest.mark.source("computed", "prototype, dry 48 V: 870 to 1090 sparks a second at steps of 0.1 µm")
-@pytest.mark.xfail(strict=True, reason="the roughness that craters leave shorts first: ten a second")
+@pytest.mark.xfail(
+    strict=True, reason="800, a tenth fewer; 1100 with ten times the gain, and the prototype's is not known"
+)
 def test_fine_steps_of_a_dry_axis_on_cratered_faces():
-    assert 870.0 <= dry_rate("0.1 µm", 1, 1.0) <= 1090.0
+    assert 870.0 <= dry_rate("0.1 µm", 1) <= 1090.0

@@ -63,9 +63,22 @@ export function electrodePath(sheet: Sheet, outline: Half): string {
   return [1, -1].map((sign) => `M${line(sheet, side(sign))}Z`).join("");
 }
 
-/** Workpiece with the hole in it, cut through the axis. */
+const THROUGH = 0.9995; // of the thickness: as deep as this a hole is open
+
+/** Place of the outermost point of a hole that is open, -1 while none is. */
+const lastOpen = (outline: Half, thickness: number) => outline.depth.findLastIndex((depth) => depth >= THROUGH * thickness);
+
+export const isOpen = (outline: Half, thickness: number) => lastOpen(outline, thickness) >= 0;
+
+/** Workpiece with the hole in it, cut through the axis: two bodies once it is open, and what was inside fell out. */
 export function workpiecePath(sheet: Sheet, outline: Half, thickness: number): string {
   const reach = (sheet.width + 20) / sheet.scale;
+  const open = lastOpen(outline, thickness);
+  if (open >= 0) {
+    const wall = outline.radius.slice(open).map((radius, place): [number, number] => [radius, place ? Math.max(outline.depth[open + place] ?? 0, 0) : thickness]);
+    const body = (sign: number): [number, number][] => [...wall, [reach, 0], [reach, thickness]].map(([radius, depth]): [number, number] => [sign * (radius ?? 0), depth ?? 0]);
+    return [1, -1].map((sign) => `M${line(sheet, body(sign))}Z`).join("");
+  }
   const wall = outline.radius.map((radius, place): [number, number] => [radius, Math.min(Math.max(outline.depth[place] ?? 0, 0), thickness)]);
   const across: [number, number][] = [...wall.map(([radius, depth]): [number, number] => [-radius, depth]).reverse(), ...wall];
   return `M${line(sheet, [...across, [reach, 0], [reach, thickness], [-reach, thickness], [-reach, 0]])}Z`;

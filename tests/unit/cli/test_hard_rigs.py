@@ -1,6 +1,7 @@
 """Rigs that cannot drill, through the command line: each ends with its reason and its number."""
 
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -32,6 +33,12 @@ STUCK = {
 }
 
 
+NARROW = {"priors.effective-field-water.median": "35 V/um", "priors.effective-field-water.status": "measured"}
+"""A gap so narrow that each step of 10 µm ends in a touch."""
+HELD = STUCK | {"controller.retract_speed": "1 nm/s", "controller.back_speed": "1 nm/s"}
+UNLIMITED = {"limits.time": ""}
+
+
 def files(folder: Path, rig: dict[str, str], job: dict[str, str]) -> list[str]:
     """The first build's files with values changed."""
     places = []
@@ -48,8 +55,8 @@ def files(folder: Path, rig: dict[str, str], job: dict[str, str]) -> list[str]:
 def asked(tmp_path, capsys):
     """Asks the command line for a forecast; gives its JSON object."""
 
-    def ask(rig: dict[str, str], job: dict[str, str]) -> dict[str, Any]:
-        command = ["forecast", *files(tmp_path, rig, job), "--members", "2", "--json", "--quiet"]
+    def ask(rig: dict[str, str], job: dict[str, str], members: int = 2) -> dict[str, Any]:
+        command = ["forecast", *files(tmp_path, rig, job), "--members", str(members), "--json", "--quiet"]
         assert main.run(command) == 0
         return dict(json.loads(capsys.readouterr().out))
 
@@ -131,3 +138,40 @@ def test_a_voltage_that_cannot_ignite_is_refused(tmp_path, capsys):
 def test_a_law_left_behind_is_told_with_how_far(asked, rig, job, law, far):
     told = {each["law"]: each["how_far"] for each in asked(rig, job)["outside_range"]}
     assert far in told[law]
+
+
+@pytest.mark.parametrize(
+    ("rig", "job", "ended", "said"),
+    [
+        (AWAY, THIN, "starved", "240 s without a micrometre of progress at "),
+        (HELD, {}, "only shorts", "shorted 100 % of 240 s without a micrometre of progress at "),
+        (ARC, THIN, "standing arc", "where 300 mA keeps one alive"),
+    ],
+    ids=["away", "held", "arc"],
+)
+def test_without_a_time_limit_the_first_members_decide_what_none_can_do(asked, rig, job, ended, said):
+    found = asked(rig, job | UNLIMITED, members=64)
+    assert found["members"] == 16
+    assert found["finished_share"] == 0.0
+    assert not found["gets_through"]
+    assert found["ended"][ended] >= 0.5
+    remarks = found["remarks"]
+    assert (
+        "None of 16 members gets there, so at most 17 % of all do, at 95 %; more would not be drilled."
+        in remarks
+    )
+    assert any(f"of 16 members ended, {ended}; one of them: " in one for one in remarks)
+    assert any(said in one for one in remarks)
+
+
+def test_a_pace_that_cannot_do_is_told_with_the_time_followed(asked):
+    found = asked(NARROW, UNLIMITED)
+    (told,) = (one for one in found["remarks"] if "members ended, starved" in one)
+    assert re.search(r"open and waiting for \d+ % of the last 240 s, which took it \d", told)
+    assert told.endswith(": at that pace not in the 14400 s that a forecast follows a drilling.")
+
+
+def test_a_limit_of_the_job_is_followed_to_its_end(asked):
+    found = asked(NARROW, {"limits.time": "400 s"})
+    (told,) = (one for one in found["remarks"] if "members ended, time limit" in one)
+    assert "reached in the 400 s allowed" in told

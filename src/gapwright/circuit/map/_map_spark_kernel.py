@@ -3,6 +3,26 @@
 from gapwright.base.compiled import compiled_in_place, compiled_within
 from gapwright.circuit.map._grid_kernel import add_scaled, between, leak_weights
 from gapwright.circuit.map._map_kernel import add_stretch, length_share, phase_cell, stretch_cell
+from gapwright.circuit.map._section_kernel import STANDING
+
+DURATION = 2  # place of a discharge's duration among its facts
+
+
+@compiled_in_place
+def add_facts(facts, share, out_facts):
+    """Add a node's facts; the duration of one that stands is left out. Returns the share that stands."""
+    lasted = out_facts[DURATION]
+    add_scaled(facts, share, out_facts[:6])
+    if facts[DURATION] < STANDING:
+        return 0.0
+    out_facts[DURATION] = lasted
+    return share
+
+
+@compiled_in_place
+def settle_duration(stood, out_facts):
+    """A discharge stands where most of its nodes do; else it lasts as long as in those that do not."""
+    out_facts[DURATION] = STANDING if stood > 0.5 else out_facts[DURATION] / (1.0 - stood)
 
 
 @compiled_in_place
@@ -25,7 +45,7 @@ def likeliest(m, chart, g, wa, wb, wc, v, wv, j, wj):
 def add_mixed(m, chart, g, wa, wb, wc, v, wv, j, wj, time, out_energy, out_facts):
     """Rest of a discharge whose nodes come to different charts: those tell that come to the commonest."""
     after, whole = likeliest(m, chart, g, wa, wb, wc, v, wv, j, wj)
-    most, end = 0.0, 0.0
+    most, end, stood = 0.0, 0.0, 0.0
     for told in range(2):
         for k, w in ((0, wa), (1, wb), (2, wc)):
             for dv, x in ((0, 1.0 - wv), (1, wv)):
@@ -39,11 +59,12 @@ def add_mixed(m, chart, g, wa, wb, wc, v, wv, j, wj, time, out_energy, out_facts
                         continue
                     step = 1 if abs(times[1] - most) < abs(times[0] - most) else 0
                     add_scaled(m.spark_energy[chart, g + k, v + dv, j + dj, step], share, out_energy)
-                    add_scaled(m.spark_facts[chart, g + k, v + dv, j + dj], share, out_facts[:6])
+                    stood += add_facts(m.spark_facts[chart, g + k, v + dv, j + dj], share, out_facts)
                     if out_facts.shape[0] > 6:
                         add_scaled(m.spark_return[chart, g + k, v + dv, j + dj, step], share, out_facts[6:])
                     end += share * m.spark_end[chart, g + k, v + dv, j + dj, step]
                     time += share * times[step]
+    settle_duration(stood, out_facts)
     return end, after, time
 
 
@@ -86,7 +107,7 @@ def ignite(m, chart, volts, leak, phase, out_energy, out_facts):
     if m.spark_next[chart] < 0:
         return add_mixed(m, chart, g, wa, wb, wc, v, wv, j, wj, time, out_energy, out_facts)
     most = latest(m, chart, g, wa, wb, wc, v, wv, j, wj)
-    end = 0.0
+    end, stood = 0.0, 0.0
     for k, w in ((0, wa), (1, wb), (2, wc)):
         for dv, x in ((0, 1.0 - wv), (1, wv)):
             for dj, y in ((0, 1.0 - wj), (1, wj)):
@@ -96,9 +117,10 @@ def ignite(m, chart, volts, leak, phase, out_energy, out_facts):
                 times = m.spark_time[chart, g + k, v + dv, j + dj]
                 step = 1 if abs(times[1] - most) < abs(times[0] - most) else 0
                 add_scaled(m.spark_energy[chart, g + k, v + dv, j + dj, step], share, out_energy)
-                add_scaled(m.spark_facts[chart, g + k, v + dv, j + dj], share, out_facts[:6])
+                stood += add_facts(m.spark_facts[chart, g + k, v + dv, j + dj], share, out_facts)
                 if out_facts.shape[0] > 6:
                     add_scaled(m.spark_return[chart, g + k, v + dv, j + dj, step], share, out_facts[6:])
                 end += share * m.spark_end[chart, g + k, v + dv, j + dj, step]
                 time += share * m.spark_time[chart, g + k, v + dv, j + dj, step]
+    settle_duration(stood, out_facts)
     return end, m.spark_next[chart], time

@@ -89,16 +89,19 @@ def off_axis(outline: tuple[Curve, Curve]) -> int:
     return 1 if outline[0][0] <= 0.0 else 0
 
 
-def opening(pictures: Pictures) -> tuple[float, float] | None:
-    """Radii between which the hole is open at the exit face; None if it ends inside."""
-    open_at = pictures.hole_radius_m[pictures.hole_depth_m >= THROUGH * pictures.thickness_m]
-    return (float(open_at.min()), float(open_at.max())) if open_at.size else None
+def opening(pictures: Pictures) -> int | None:
+    """Place of the outermost point of the opening at the exit face; None if the hole ends inside."""
+    open_at = np.flatnonzero(pictures.hole_depth_m >= THROUGH * pictures.thickness_m)
+    return int(open_at[-1]) if open_at.size else None
 
 
 def add_workpiece(axes: Axes, sheet: Sheet, pictures: Pictures) -> None:
-    """Workpiece with its hole, and with the core that a tube leaves standing."""
+    """Workpiece with its hole, and the core that a tube leaves until the hole opens: then it falls."""
     thickness, reach = pictures.thickness_m, sheet.reach
     radius, depth = pictures.hole_radius_m, np.minimum(pictures.hole_depth_m, thickness)
+    last = opening(pictures)
+    if last is not None:
+        depth[: last + 1] = thickness
     across = np.concatenate([-radius[::-1], radius])
     down = np.concatenate([depth[::-1], depth])
     ends_x, ends_y = np.array([reach, reach, -reach, -reach]), np.array([0.0, thickness, thickness, 0.0])
@@ -107,13 +110,11 @@ def add_workpiece(axes: Axes, sheet: Sheet, pictures: Pictures) -> None:
     edge = {"color": LIGHT["metal"], "lw": 1.3}
     wall = np.where(down < THROUGH * thickness, down, np.nan)
     axes.plot(*sheet.placed(across, wall), **edge)  # type: ignore[arg-type]
-    gap = opening(pictures)
+    start = 0.0 if last is None else float(radius[last])
     for side in (1.0, -1.0):
         axes.plot([sheet.x(side * float(radius[-1])), sheet.x(side * reach)], [sheet.y(0.0)] * 2, **edge)  # type: ignore[arg-type]
-        starts = [(gap[1], reach), (0.0, gap[0])] if gap else [(0.0, reach)]
-        for start, stop in starts:
-            run = [sheet.x(side * start), sheet.x(side * stop)]
-            axes.plot(run, [sheet.y(thickness)] * 2, **edge)  # type: ignore[arg-type]
+        run = [sheet.x(side * start), sheet.x(side * reach)]
+        axes.plot(run, [sheet.y(thickness)] * 2, **edge)  # type: ignore[arg-type]
 
 
 def rod_outline(radius: Curve, depth: Curve, top: float) -> tuple[Curve, Curve]:
@@ -152,10 +153,11 @@ def notes_for(sheet: Sheet, forecast: Forecast, pictures: Pictures) -> list[Note
         Note(at=(sheet.x(half), entry + 0.55), height=entry + 0.66, lines=wanted, colour="wanted"),
         Note(at=(sheet.x(mouth), entry), height=entry + 0.3, lines=entry_lines, colour="ink"),
     ]
-    gap = opening(pictures)
-    if gap:
+    last = opening(pictures)
+    if last is not None:
+        radius = float(pictures.hole_radius_m[last])
         lines = measure_lines("exit", hole.exit_diameter_m)
-        notes.append(Note(at=(sheet.x(gap[1]), end), height=end - 0.16, lines=lines, colour="ink"))
+        notes.append(Note(at=(sheet.x(radius), end), height=end - 0.16, lines=lines, colour="ink"))
     if new - worn > 0.02 * thickness:
         wear = banded_text(forecast.electrode.wear_length_m, "mm", missing="")
         middle = sheet.y(0.5 * (worn + min(new, sheet.lowest)))

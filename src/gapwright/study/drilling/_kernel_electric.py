@@ -17,6 +17,7 @@ from gapwright.circuit.map._map_spark_kernel import ignite
 from gapwright.circuit.map._map_train_kernel import rest, rest_left
 from gapwright.gap._kernel import air_breakdown
 from gapwright.study.drilling._kernel_ignition import (
+    NEVER,
     chances,
     draw_need,
     hazard_rate,
@@ -29,7 +30,6 @@ from gapwright.study.drilling._kernel_tables import at_phase, phase_of, weights
 from gapwright.study.grounds._draws import MEMORY, exponential
 from gapwright.study.grounds._drilling_state import (
     AGAIN,
-    ASPERITY,
     AT_ONCE,
     BY_DELAY,
     CHARGING,
@@ -129,11 +129,17 @@ def spend_return(
     return volt_time
 
 
+@compiled_in_place
+def full_from(s: Setting, m: MapArrays, chart: int) -> float:
+    """Voltage of the store above which an open gap waits: the gap may have another, or none, in a chart."""
+    return FULL * s.open_volts / m.lift[chart] if m.lift[chart] > 0.0 else NEVER
+
+
 @compiled_within
-def pass_time(s: Setting, num: Array, volts: float, time: float) -> None:
-    """Count a stretch that began at `volts` as waiting with a full store, or as charging it."""
+def pass_time(num: Array, volts: float, full: float, time: float) -> None:
+    """Count a stretch that began at `volts` as waiting with a `full` store, or as charging it."""
     num[SINCE] += time
-    if volts > FULL * s.open_volts:
+    if volts > full:
         num[WAITING] += time
     else:
         num[CHARGING] += time
@@ -183,7 +189,7 @@ def next_discharge(
         volts, leak = num[VOLTS], num[LEAK]
         if s.liquid > 0.0:
             room, own, extra = chances(s, w, num, flag)
-            full = FULL * s.open_volts
+            full = full_from(s, m, chart)
             level, time, end, spent, mean, ready = leap(
                 m, w.leaps, w.goes, chart, volts, leak, room, left, full, level, scratch
             )
@@ -192,7 +198,7 @@ def next_discharge(
                 num[AGAIN] -= extra * spent
                 num[VOLT_TIME] += mean
                 num[READY_TIME] += ready
-                pass_time(s, num, volts, time)
+                pass_time(num, volts, full, time)
                 if chart == s.counted_chart:
                     num[CYCLES] += 1 << level
                 level = min(level + 1, LEVELS - 1)
@@ -201,8 +207,7 @@ def next_discharge(
                 continue
             level = LEVELS - 1
         ig, fg, iv, fv = weights(m.volts, m.leaks, volts, leak)
-        last = exposure.shape[3] - 1
-        phase = -1.0
+        last, phase = exposure.shape[3] - 1, -1.0
         if s.liquid > 0.0:
             phase = ignition_phase(
                 s, w, num, flag, keys, counts, exposure, chart, ig, fg, iv, fv,
@@ -212,10 +217,9 @@ def next_discharge(
                 num[NEED] = draw_need(s, num, keys, counts)
                 flag[AT_ONCE] = 0
         else:
-            reach = num[GAP_MIN] - num[ASPERITY]
-            if reach <= 0.0:
+            if num[GAP_MIN] <= 0.0:
                 return TOUCH, left
-            strike = max(air_breakdown(reach, s.strike_field, s.air), s.strike_volts)
+            strike = max(air_breakdown(num[GAP_MIN], s.strike_field, s.air), s.strike_volts)
             top = at_phase(m.gap_volts, chart, ig, fg, iv, fv, last)
             if s.arc_makes > 0.0 and top >= strike:
                 phase = phase_of(m.gap_volts, chart, ig, fg, iv, fv, strike)
@@ -225,7 +229,7 @@ def next_discharge(
             mean = at_phase(volt_time, chart, ig, fg, iv, fv, last)
             if s.control.senses == BY_DELAY:
                 num[READY_TIME] += at_phase(ready_time, chart, ig, fg, iv, fv, last)
-            pass_time(s, num, volts * m.lift[chart], time)
+            pass_time(num, volts, full_from(s, m, chart), time)
         else:
             before = phase * charge.stretch_time(m, chart, volts, leak)
             num[WAITED] = before

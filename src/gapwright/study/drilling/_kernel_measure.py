@@ -33,6 +33,7 @@ from gapwright.study.grounds._drilling_state import (
     SINCE_RESPACE,
     SPOT_KNOWN,
     SPOT_RING,
+    STIRRED,
     TIP,
     TOOL_FIRST,
     TOOL_STOP,
@@ -203,16 +204,28 @@ def survey(s: Setting, w: World, num: Array, flag: Counts, whole: bool) -> None:
 
 
 @compiled_in_place
+def leak(s: Setting, num: Array) -> float:
+    """Leakage conductance of the gap with the debris there is [S]."""
+    return s.conductivity * num[SHAPE] * (1.0 + 2.0 * num[DEBRIS]) / (1.0 - num[DEBRIS])
+
+
+@compiled_in_place
 def measure(s: Setting, w: World, num: Array, flag: Counts, moved: bool) -> None:
     """Bring gaps, hazards, leakage, flow and exit up to date: near the front, and now and then everywhere.
 
-    On the wall far above the front a move of the electrode changes next to nothing.
+    On the wall far above the front a move of the electrode changes next to nothing. Where neither
+    it nor a crater has changed anything since both surfaces were settled, only the debris has.
     """
     flag[SINCE_RESPACE] += 1
+    if moved:
+        flag[STIRRED] = flag[SINCE_RESPACE]
     settles = flag[SINCE_RESPACE] % SETTLE == 0
     if not settles and not moved:
         return
     whole = flag[SINCE_RESPACE] % (SETTLE * WHOLE_EVERY) == 0
+    if flag[SINCE_RESPACE] - flag[STIRRED] > (SETTLE * WHOLE_EVERY if whole else SETTLE):
+        num[LEAK] = leak(s, num)
+        return
     changed = False
     if settles:
         changed = tidy(s, w, num, flag, whole)
@@ -236,7 +249,7 @@ def measure(s: Setting, w: World, num: Array, flag: Counts, moved: bool) -> None
     if changed:
         flag[SPOT_RING] = -1
     num[SHAPE] = gap_shape(s, first, stop, w.state, w.area, w.gap) + num[FAR_SHAPE]
-    num[LEAK] = s.conductivity * num[SHAPE] * (1.0 + 2.0 * num[DEBRIS]) / (1.0 - num[DEBRIS])
+    num[LEAK] = leak(s, num)
     if whole:
         add_up_beyond(s, w, num, flag)
     if settles:

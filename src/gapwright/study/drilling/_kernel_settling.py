@@ -26,8 +26,10 @@ from gapwright.study.grounds._drilling_state import (
     LIFE,
     LOOKED_AT,
     LOOKED_FRONT,
+    LOOKED_OPEN,
     LOOKED_SHORT,
     MEAN,
+    OPEN_TIME,
     PASSED,
     POWER,
     PROGRESS,
@@ -59,7 +61,8 @@ from gapwright.study.grounds._drilling_state import (
 
 SMOOTH = 0.2  # s over which the power of the discharges is averaged for what it heats
 BOILING_FOR = 10.0  # s for which the wall may be above the boiling point
-TENTH = 0.1  # of the pace that would be needed: shorts grow rarer with depth, but not tenfold
+TENTH = 0.1  # of the pace that would be needed: a drilling gets faster with depth, but not tenfold
+MOST = 0.5  # of the time: what takes more of it is what a drilling ends of
 ONLY_SHORTS = 0.9  # of the time: a drilling shorted for more has not run out of time but of sparks
 FULL = 1.0 - 1e-9  # of the most debris that the law allows
 
@@ -76,6 +79,7 @@ def settle(s: Setting, w: World, num: Array, flag: Counts) -> int:
     num[DEBRIS] = debris_after(num[DEBRIS], s.tick, 0.0, 1.0, num[LIFE], s.debris_cap)
     warm(s, num)
     w.class_time[C_OPEN] += num[WAITING] * s.batch
+    num[OPEN_TIME] += num[WAITING]
     num[WAITING] = 0.0
     if num[FRONT] > num[PROGRESS] + 1e-6:
         num[PROGRESS] = num[FRONT]
@@ -118,21 +122,27 @@ def warm(s: Setting, num: Array) -> None:
 
 
 @compiled_in_place
-def leads_nowhere(s: Setting, num: Array, front: float) -> bool:
-    """Whether a stretch as long as the patience was all shorts, and ten times too slow to end in time.
+def leads_nowhere(s: Setting, num: Array, front: float) -> int:
+    """Why to give a drilling up that is ten times too slow to end in time, or RUNNING.
 
-    The marks of that stretch are left as they are where it was.
+    It is looked at over stretches as long as the patience. Before a limit that the job states only
+    one that is all shorts is given up: any other is followed, to tell how deep it gets. The marks of
+    the stretch that decided are left as they are.
     """
     stretch = num[TIME] - num[LOOKED_AT]
-    if stretch < s.patience or num[EXIT] > 0.0:
-        return False
-    gained = front - num[LOOKED_FRONT]
+    if stretch <= s.patience or num[EXIT] > 0.0:
+        return RUNNING
     shorted = (num[SHORT_TIME] - num[LOOKED_SHORT]) * s.batch
-    needed = TENTH * (s.target - front) * stretch
-    if shorted > ONLY_SHORTS * stretch and gained * (s.time_limit - num[TIME]) < needed:
-        return True
-    num[LOOKED_AT], num[LOOKED_FRONT], num[LOOKED_SHORT] = num[TIME], front, num[SHORT_TIME]
-    return False
+    waited = (num[OPEN_TIME] - num[LOOKED_OPEN]) * s.batch
+    gained, needed = front - num[LOOKED_FRONT], TENTH * (s.target - front) * stretch
+    if gained * (s.time_limit - num[TIME]) < needed:
+        if shorted > (MOST if s.open_ended > 0.0 else ONLY_SHORTS) * stretch:
+            return SHORTED
+        if s.open_ended > 0.0:
+            return STARVED if waited > MOST * stretch else TIMED_OUT
+    num[LOOKED_AT], num[LOOKED_FRONT] = num[TIME], front
+    num[LOOKED_SHORT], num[LOOKED_OPEN] = num[SHORT_TIME], num[OPEN_TIME]
+    return RUNNING
 
 
 @compiled_in_place
@@ -145,15 +155,16 @@ def ending(s: Setting, num: Array, front: float, worn: float) -> int:
         return AT_DEPTH
     if worn > s.length - s.thickness:
         return USED_UP
-    if leads_nowhere(s, num, front):
-        return SHORTED
+    still = num[TIME] - num[PROGRESS_AT]
+    if num[EXIT] == 0.0 and still > s.patience:
+        return SHORTED if (num[SHORT_TIME] - num[SHORT_BEFORE]) * s.batch > MOST * still else STARVED
+    nowhere = leads_nowhere(s, num, front)
+    if nowhere != RUNNING:
+        return nowhere
     if num[TIME] >= s.time_limit:
         return SHORTED if num[SHORT_TIME] * s.batch > ONLY_SHORTS * num[TIME] else TIMED_OUT
     if num[BOILED] > BOILING_FOR:
         return BOILS
-    still = num[TIME] - num[PROGRESS_AT]
-    if num[EXIT] == 0.0 and still > s.patience:
-        return SHORTED if (num[SHORT_TIME] - num[SHORT_BEFORE]) * s.batch > 0.5 * still else STARVED
     return RUNNING
 
 

@@ -13,7 +13,6 @@ from gapwright.study.drilling._kernel_spark import part_contacts, strike
 from gapwright.study.grounds._draws import BRIDGE as BRIDGE_DRAW
 from gapwright.study.grounds._draws import uniform
 from gapwright.study.grounds._drilling_state import (
-    ASPERITY,
     BRIDGE,
     BURN_AT,
     C_CONTACT,
@@ -122,7 +121,7 @@ def touch(
 ) -> float:
     """A contact on a dry rig: an arc on making, a blown neck, or a short. Returns its time [s]."""
     volts = num[VOLTS]
-    overlap = max(0.0, num[ASPERITY] - num[GAP_MIN])
+    overlap = max(0.0, -num[GAP_MIN])
     neck = np.sqrt(2.0 * s.asperity_radius * overlap)
     action = 0.5 * s.capacitance * volts * volts / s.loop_ohms
     blown = action >= s.neck_constant * (np.pi * neck * neck) ** 2
@@ -130,10 +129,5 @@ def touch(
         flag[WAY] = W_EMISSION if s.arc_makes > 0.0 else W_NECK
         time = ignite_now(m, signs, num, flag, energy, scratch, facts)
         strike(s, w, num, flag, keys, counts, facts, log)
-        least = 1.0
-        for i in range(w.sizes[0]):
-            if w.state[i] == 0:
-                least = min(least, w.gap[i])
-        num[GAP_MIN] = least
         return time
     return begin_short(s, m, signs, w, num, flag, energy, scratch, overlap + s.bridge_length, NEVER)

@@ -13,12 +13,10 @@ from gapwright.hole._kernel_gap import nearest_on_chain
 from gapwright.study.drilling._kernel_electric import F_BREAKDOWN, F_CHARGE, F_DURATION, F_ENERGY, F_PEAK
 from gapwright.study.drilling._kernel_ignition import FORGOTTEN, place
 from gapwright.study.drilling._kernel_record import keep_spark, keep_volume
-from gapwright.study.grounds._draws import ASPERITY as ASPERITY_DRAW
-from gapwright.study.grounds._draws import EFFECT, KEEP, SCATTER, exponential, normal, uniform
+from gapwright.study.grounds._draws import EFFECT, KEEP, SCATTER, normal, uniform
 from gapwright.study.grounds._drilling_state import (
     ANGLE,
     ARCS,
-    ASPERITY,
     C_CONTACT,
     C_STATIONARY,
     CHARGING,
@@ -38,6 +36,7 @@ from gapwright.study.grounds._drilling_state import (
     OWED_WORK,
     PASSED,
     REMOVED,
+    SINCE_RESPACE,
     SPARK_HEAT,
     SPOT_ANGLE,
     SPOT_KNOWN,
@@ -47,6 +46,7 @@ from gapwright.study.grounds._drilling_state import (
     SPOT_RING,
     SPOT_UNTIL,
     SPOT_Z,
+    STIRRED,
     TIME,
     WAY,
     WORK_FIRST,
@@ -59,7 +59,7 @@ from gapwright.study.grounds._drilling_state import (
     Setting,
     World,
 )
-from gapwright.thermal._kernel import crater_depth, crater_width, removal_per_energy, scattered
+from gapwright.thermal._kernel import crater_width, removal_per_energy, scattered
 
 STANDS = 1.0  # s: a discharge longer than this does not end by itself
 NORMAL_FROM, PARTIAL_FROM = 0.6, 0.15  # shares of the breakdown voltage that part the classes
@@ -197,19 +197,34 @@ def record(
     flag[LOGGED] = min(flag[LOGGED] + 1, log.shape[0])
 
 
+@compiled_in_place
+def least_gap(w: World) -> float:
+    """Smallest gap of all rings [m]."""
+    least = 1.0
+    for i in range(w.sizes[0]):
+        if w.state[i] == 0:
+            least = min(least, w.gap[i])
+    return least
+
+
 @compiled_within
 def take_metal(
     s: Setting, w: World, num: Array, flag: Counts, keys: Bits, counts: Bits, ring: int, energy: float
 ) -> None:
-    """Take what one effective discharge removes from both bodies."""
+    """Take what one effective discharge removes from both bodies.
+
+    By contact it struck the highest place of the faces, which it took away: what comes next to contact
+    is farther off, so no roughness of its own is drawn for what it leaves.
+    """
     volume = crater_volume(s, energy, keys, counts)
     keep_volume(w, flag, volume)
     num[MELTED] += max(0.0, volume - PLANE_SOURCE * s.absorbed * energy) * s.batch
     width = s.width_factor * crater_width(energy, s.law)
     first, last = erode(s, w, ring, volume * s.batch, max(width, 2.0 * s.spacing), num)
     refresh_near(s, w, first, last, num, flag)
+    flag[STIRRED] = flag[SINCE_RESPACE]
     if s.liquid == 0.0:
-        num[ASPERITY] = crater_depth(volume, width) * exponential(keys, counts, ASPERITY_DRAW)
+        num[GAP_MIN] = least_gap(w)
         return
     added = volume * (1.0 + s.wear_ratio) / max(num[GAP_VOLUME], 1e-18)
     num[DEBRIS] = min(s.debris_cap, num[DEBRIS] + added)
@@ -247,7 +262,6 @@ def strike(
     if s.liquid > 0.0:
         leave_mark(s, w, num, flag, facts, ring)
     if energy <= 0.0 or uniform(keys, counts, EFFECT) >= s.effect_share:
-        num[ASPERITY] *= uniform(keys, counts, ASPERITY_DRAW)
         return 0.0
     here = max(w.gap[ring], s.smallest_gap)
     take_metal(s, w, num, flag, keys, counts, ring, energy)

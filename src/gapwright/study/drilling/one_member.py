@@ -1,6 +1,6 @@
 """One member of a forecast: its drilling, and the numbers that the bands are made of."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import atan, inf, isnan, nan
 
@@ -23,6 +23,9 @@ COARSE, FINE = 8, 1
 """Sparks that one simulated spark stands for: at most in members that give the bands; in the one shown."""
 COARSE_DRY, FINE_DRY = 64, 16
 """The same for rigs that spark by contact, where thousands of control ticks pass for every micrometre."""
+
+ENOUGH = 16
+"""Members after which no more are drilled if none of them gets there."""
 
 FRAMES = 48
 """Most shapes that the drilling shown keeps on its way, for playing it."""
@@ -54,9 +57,15 @@ class Task:
 class MemberResult:
     """What became of one member; `figure` holds numbers by name, in SI units."""
 
+    member: Member
     course: Course
     metered: Metered
     figure: Mapping[str, float]
+
+
+def is_hopeless(results: Sequence[MemberResult]) -> bool:
+    """Whether so many members are known, and none of them gets there, that the rest need not be drilled."""
+    return len(results) >= ENOUGH and not any(each.course.gets_through for each in results)
 
 
 def typical_spark_energy(charge: ChargeMap, made: Bench) -> Joules:
@@ -100,7 +109,9 @@ def run_member(task: Task) -> MemberResult | None:
         absorbed=constants.absorbed,
         electrode_share=constants.absorbed * task.member.value["electrode-absorption-ratio"],
     )
-    return MemberResult(course=done, metered=metered, figure=_figures(task, done, metered))
+    return MemberResult(
+        member=task.member, course=done, metered=metered, figure=_figures(task, done, metered)
+    )
 
 
 def _figures(task: Task, done: Course, metered: Metered) -> dict[str, float]:

@@ -46,6 +46,10 @@ def _rate(count: Number, time: Seconds) -> str:
 def _no_progress(made: Bench, done: Course) -> str:
     depth, num = printed_quantity(done.depth, "m", digits=3), done.numbers
     since = done.time - float(num[state.PROGRESS_AT])
+    if since < patience_of(made):
+        stretch = done.time - float(num[state.LOOKED_AT])
+        waited = float(num[state.OPEN_TIME] - num[state.LOOKED_OPEN]) * done.batch / stretch
+        return f"open and waiting for {100 * waited:.0f} % of {_last_stretch(made, done)}"
     rate = _rate(done.sparks - float(num[state.SPARKS_BEFORE]) * done.batch, since)
     return f"{_patience(made)} without a micrometre of progress at {depth}, with {rate} in that time"
 
@@ -71,9 +75,16 @@ def _fruitless(made: Bench, done: Course) -> str:
     num = done.numbers
     stretch = done.time - float(num[state.LOOKED_AT])
     share = float(num[state.SHORT_TIME] - num[state.LOOKED_SHORT]) * done.batch / stretch
+    return f"shorted {100 * share:.0f} % of {_last_stretch(made, done)}"
+
+
+def _last_stretch(made: Bench, done: Course) -> str:
+    """The stretch after which a drilling was given up, and what it brought."""
+    num = done.numbers
+    stretch = done.time - float(num[state.LOOKED_AT])
     gained = printed_quantity(done.depth - float(num[state.LOOKED_FRONT]), "m", digits=3)
     return (
-        f"shorted {100 * share:.0f} % of the last {stretch:.0f} s, which took it {gained} deeper to "
+        f"the last {stretch:.0f} s, which took it {gained} deeper to "
         f"{printed_quantity(done.depth, 'm', digits=3)}: at that pace not in {_allowed(made)}"
     )
 
@@ -99,6 +110,8 @@ def _allowed(made: Bench) -> str:
 
 
 def _late(made: Bench, done: Course) -> str:
+    if done.time < _limit(made):
+        return _last_stretch(made, done)
     depth = printed_quantity(done.depth, "m", digits=3)
     return (
         f"{depth} reached in {_allowed(made)}, with {_rate(done.sparks, done.time)} "

@@ -9,7 +9,7 @@ from gapwright.circuit.control.ignition import Threshold
 from gapwright.circuit.engine.engine import run
 from gapwright.circuit.stages.generators import GAP
 from gapwright.rig.generator import Relaxation, StepUp, gives_pulses, short_circuit_current
-from gapwright.study.drilling.one_member import MemberResult
+from gapwright.study.drilling.one_member import ENOUGH, MemberResult
 from gapwright.study.drilling.why_ended import deciding_number
 from gapwright.study.forecast.beyond_laws import debris_excess, flow_excess, heat_excess
 from gapwright.study.forecast.drilling_remarks import drilling_remarks
@@ -17,6 +17,7 @@ from gapwright.study.forecast.ignition import what_a_liquid_changes
 from gapwright.study.forecast.readings import ReadingFigures
 from gapwright.study.forecast.size_kept import size_in_words
 from gapwright.study.forecast.verdict import duration_text
+from gapwright.study.forecast.what_stops import what_stops
 from gapwright.study.generator.network import network, switched_on
 from gapwright.study.grounds import _drilling_state as state
 from gapwright.study.grounds.assemble import Bench, store_ceiling, swept_bore, swept_diameter, usual
@@ -25,6 +26,9 @@ from gapwright.study.grounds.ledger import LEAKAGE, booked
 from gapwright.study.grounds.outcome import Excess
 from gapwright.study.grounds.stress import Stress
 from gapwright.study.grounds.uncertain import uncertain_constants
+
+UNSURE = 0.05
+"""Chance of meeting no member that gets there, at the most that is said to do so."""
 
 SAGGED = 0.9
 """Share of the open voltage that pulses still have from a store that has given some."""
@@ -102,7 +106,7 @@ def remarks(made: Bench, fine: MemberResult, coarse: Sequence[MemberResult]) -> 
     """What a reader should know about this forecast, in full sentences."""
     said = [what_a_liquid_changes(made)] if made.dry else []
     said += drilling_remarks(made, fine.course)
-    said += _unfinished(made, coarse)
+    said += [*_unfinished(made, coarse), *what_stops(made, coarse), *_none(coarse)]
     said.append(_surety(coarse))
     said += [text for text in (size_in_words(made.job, coarse),) if text]
     unused = _unused_priors(made)
@@ -128,6 +132,16 @@ def _unfinished(made: Bench, coarse: Sequence[MemberResult]) -> list[str]:
         f"{deciding_number(made, those[0].course)}."
         for reason, those in sorted(found.items())
     ]
+
+
+def _none(coarse: Sequence[MemberResult]) -> list[str]:
+    """What it means for all members that none of several gets there."""
+    count = len(coarse)
+    if count == 1 or any(each.course.gets_through for each in coarse):
+        return []
+    most = 1.0 - UNSURE ** (1.0 / count)
+    rest = "; more would not be drilled" if count == ENOUGH else ""
+    return [f"None of {count} members gets there, so at most {100 * most:.2g} % of all do, at 95 %{rest}."]
 
 
 def _surety(coarse: Sequence[MemberResult]) -> str:

@@ -11,10 +11,12 @@ from gapwright.facts.priors import Prior
 from gapwright.rig.job import Job
 from gapwright.rig.rig import Rig
 from gapwright.study.drilling.one_member import (
+    ENOUGH,
     FINE,
     FINE_DRY,
     MemberResult,
     Task,
+    is_hopeless,
     run_member,
     typical_spark_energy,
 )
@@ -30,8 +32,8 @@ from gapwright.study.grounds.uncertain import members as draw_members
 
 MOST_MEMBERS = 4096
 MOST_IN_A_ROW = 20
-ROW_MEMBERS = 8
-"""Members that drill a row of holes; their bands are coarser than those of one hole."""
+ROW_MEMBERS, ROW_SHARE = 8, 4
+"""Members that drill a row of holes at least, and of how many of a forecast's one does."""
 
 Spread = Callable[[Callable[[Any], Any], Sequence[Any]], list[Any]]
 """Runs a function over tasks, in any order or place, and gives the results in the tasks' order."""
@@ -45,6 +47,9 @@ def one_after_another(function: Callable[[Any], Any], tasks: Sequence[Any]) -> l
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Work:
     """How much work a forecast may be, and what its luck is.
+
+    Where none of the first few members gets there the rest are not drilled, unless each is to be
+    compared with another forecast's.
 
     `seed`: same seed, same answer, whatever `spread` does. `members`: draws of
     the uncertain constants behind the bands. `progress` hears how far it is;
@@ -120,7 +125,7 @@ def drilled_row(rig: Rig, job: Job, work: Work) -> HoleRow:
 
 def _row(made: Bench, constants: dict[str, Prior], work: Work) -> HoleRow:
     """Holes in a row, by the first few of the members that drill one hole."""
-    members = min(ROW_MEMBERS, work.members)
+    members = min(max(ROW_MEMBERS, work.members // ROW_SHARE), work.members)
     heard = Heard(work.progress, members * work.in_a_row)
     heard.say(0, "mapping the generator")
     charge = charge_map_of(made, progress=heard.beforehand)
@@ -180,9 +185,15 @@ def _drilled(
     first = finished(run_member(task(middle)))
     heard.say(0, f"first look: {_first_words(first)}; {work.members} more to follow")
     drawn = draw_members(constants, count=work.members, seed=work.seed, beside=work.beside)
-    tasks = [task(middle, heard.fine, shown=True)] + [task(member, heard.member) for member in drawn]
-    results = [finished(result) for result in work.spread(run_member, tasks)]
-    return results[0], results[1:]
+    few_first = len(drawn) if work.beside else ENOUGH
+    tasks = [task(middle, heard.fine, shown=True)] + [
+        task(member, heard.member) for member in drawn[:few_first]
+    ]
+    fine, *coarse = [finished(result) for result in work.spread(run_member, tasks)]
+    if not is_hopeless(coarse):
+        rest = [task(member, heard.member) for member in drawn[few_first:]]
+        coarse += [finished(result) for result in work.spread(run_member, rest)]
+    return fine, coarse
 
 
 class Heard:

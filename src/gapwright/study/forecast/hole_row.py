@@ -17,7 +17,7 @@ from gapwright.hole.shape import Chain
 from gapwright.rig.job import BetweenHoles, Job, wanted_depth
 from gapwright.study.drilling.one_member import MemberResult, Task, run_member
 from gapwright.study.forecast.row_account import Account, Dressing, account, left_after, total
-from gapwright.study.forecast.row_words import in_words
+from gapwright.study.forecast.row_words import in_words, surety_in_words
 from gapwright.study.forecast.worn_end import dressed, point_length, touched_off
 from gapwright.study.grounds import _drilling_state as state
 from gapwright.study.grounds.assemble import Bench
@@ -133,7 +133,8 @@ def hole_row(made: Bench, rows: Sequence[Row]) -> HoleRow:
         words=(),
     )
     words = in_words(found, standing=standing_length(made), formed=_formed(rows), narrow_from=narrow)
-    return replace(found, words=words)
+    times = [cost.time(between, count) for cost in costs]
+    return replace(found, words=(*words, surety_in_words(times)))
 
 
 def _cost(made: Bench, row: Row, *, after: int | None) -> _Cost:

@@ -1,9 +1,15 @@
 """A row of holes in sentences."""
 
+from collections.abc import Sequence
+
 from gapwright.base.quantity import printed_quantity
-from gapwright.base.units import Metres
+from gapwright.base.units import Metres, Seconds
 from gapwright.study.forecast.verdict import duration_text
+from gapwright.study.grounds.bands import beyond_ends, middle_error
 from gapwright.study.grounds.outcome import HoleRow
+
+OUTERMOST = 19
+"""Members up to which the 5th and 95th percentile are the outermost two of them."""
 
 
 def in_words(found: HoleRow, *, standing: Metres, formed: bool, narrow_from: int | None) -> tuple[str, ...]:
@@ -44,6 +50,35 @@ def in_words(found: HoleRow, *, standing: Metres, formed: bool, narrow_from: int
         else _advice_in_words(found, point, formed=formed)
     )
     return touch, cost + _settings_in_words(found, standing), dressing
+
+
+def surety_in_words(times: Sequence[Seconds]) -> str:
+    """How well few members know the bands of a row.
+
+    Parameters
+    ----------
+    times
+        Time for all holes, of each member; endless where it never gets there. [s]
+    """
+    count = len(times)
+    if count == 1:
+        return "One member drilled the row, so that nothing has a band."
+    begun = f"Bands over {count} members"
+    if count > OUTERMOST:
+        begun += ", the 5th and 95th percentile"
+    else:
+        begun += (
+            f" reach from the least to the greatest of them: about {100 * beyond_ends(count):.0f} % of all "
+            "that may be lie beyond each end"
+        )
+    known = middle_error(times)
+    if known is None:
+        return f"{begun}; the middle of the time for all holes is not known from so few."
+    low, high = (duration_text(end) for end in known)
+    return (
+        f"{begun}; the middle of the time for all holes lies between {low} and {high}, at one standard "
+        "deviation."
+    )
 
 
 def _times_in_words(found: HoleRow) -> str:

@@ -9,10 +9,12 @@ from gapwright.rig.job import Job
 from gapwright.rig.rig import Rig
 from gapwright.study.drilling.drilling import Frame
 from gapwright.study.drilling.one_member import (
+    ENOUGH,
     FINE,
     FINE_DRY,
     MemberResult,
     Task,
+    is_hopeless,
     run_member,
     typical_spark_energy,
 )
@@ -126,7 +128,7 @@ def unfolding(
     drawn = draw_members(constants, count=members, seed=seed)
     results: list[MemberResult] = []
     shown, is_fine = first, False
-    for step in (*(count for count in STEPS if count < members), members):
+    for step in (*(count for count in (*STEPS, ENOUGH) if count < members), members):
         # The drilling shown takes longest: it runs beside the second lot of members.
         wanted = not is_fine and (bool(results) or step == members)
         fine = drilling.tasks([middle], shown=True, coarse=False) if wanted else []
@@ -136,14 +138,17 @@ def unfolding(
             shown, is_fine = done[0], True
             recorded = recorder.recorded(shown.course, seed=seed)
         results += done[len(fine) :]
+        complete = len(results) == members or is_hopeless(results)
         yield _unfolded(
             drilling,
             shown,
             results,
             members=len(results),
-            complete=len(results) == members,
+            complete=complete,
             recorded=recorded,
         )
+        if complete:
+            return
 
 
 def _unfolded(

@@ -68,7 +68,6 @@ C_OPEN, C_NORMAL, C_PARTIAL, C_TRANSIENT, C_STATIONARY, C_SHORT, C_CONTACT = 0, 
     DEBRIS,  # volume fraction of debris in the gap
     BRIDGE,  # m of retreat that breaks the present bridge
     SHORT_AT,  # m, depth at which the present short began
-    ASPERITY,  # m, height of the nearest roughness (contact rigs)
     FRONT,  # m, depth of the hole's front
     EXIT,  # m, radius of the exit opening
     WORN,  # m³ off the electrode, booked
@@ -78,7 +77,7 @@ C_OPEN, C_NORMAL, C_PARTIAL, C_TRANSIENT, C_STATIONARY, C_SHORT, C_CONTACT = 0, 
     GAP_MIN,  # m, smallest gap
     HAZARD,  # sum of ring areas times the power of the gap, for ignition
     LEAK,  # S, leakage conductance of the gap
-    WAITING,  # s spent with the store nearly full and no spark
+    WAITING,  # s of this tick with the store nearly full and no spark
     SHORT_TIME,  # s spent shorted
     CHARGING,  # s spent charging
     VOLT_TIME,  # V s, integral of the gap voltage
@@ -133,11 +132,13 @@ C_OPEN, C_NORMAL, C_PARTIAL, C_TRANSIENT, C_STATIONARY, C_SHORT, C_CONTACT = 0, 
     SHORT_BEFORE,  # s spent shorted until the front last moved on by a micrometre
     SPARKS_BEFORE,  # discharges until then
     CROWDED,  # s for which the debris was as much as its law allows
-    LOOKED_AT,  # s, when it was last asked whether so many shorts lead anywhere
+    LOOKED_AT,  # s, when it was last asked whether the drilling leads anywhere
     LOOKED_FRONT,  # m, depth of the front then
     LOOKED_SHORT,  # s spent shorted until then
-) = range(79)
-NUMBERS = 79
+    LOOKED_OPEN,  # s spent waiting until then
+    OPEN_TIME,  # s spent waiting with the store nearly full and no spark, all ticks that are over
+) = range(80)
+NUMBERS = 80
 
 # --- whole numbers of the state (index into `flag`) ---------------------------------
 (
@@ -166,8 +167,9 @@ NUMBERS = 79
     TOOL_FIRST,  # first point of the electrode near its tip
     TOOL_STOP,  # the one behind the last of them
     SPOT_RING,  # ring of the last spark's place, -1 if points have moved along since
-) = range(25)
-FLAGS = 25
+    STIRRED,  # what `SINCE_RESPACE` was when the electrode moved or metal went last
+) = range(26)
+FLAGS = 26
 
 
 class Setting(NamedTuple):
@@ -181,6 +183,7 @@ class Setting(NamedTuple):
     spacing: float  # m between points of a surface
     length: float  # m of electrode that can be used
     time_limit: float  # s
+    open_ended: float  # 1 if that is only how long a forecast follows a drilling
     patience: float  # s without a micrometre of progress after which it is given up
     batch: int  # sparks that each simulated spark stands for
     # servo and axis

@@ -1,7 +1,7 @@
 """Bands over members: median, 5th and 95th percentile, and how well their ends are known."""
 
 from collections.abc import Sequence
-from math import isfinite, sqrt
+from math import ceil, floor, isfinite, sqrt
 
 import numpy as np
 
@@ -35,6 +35,37 @@ def same(value: float) -> Banded:
 
 def _finite(value: float) -> float | None:
     return float(value) if isfinite(value) else None
+
+
+def middle_error(values: Sequence[float]) -> tuple[float, float] | None:
+    """Between what values the median lies, at one standard deviation of its rank; NaN are left out.
+
+    None if that reaches an unfinished member or beyond the members.
+
+    Examples
+    --------
+    >>> middle_error([1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0])
+    (3.0, 6.0)
+    """
+    known = np.sort([v for v in values if not np.isnan(v)])
+    middle, spread = 0.5 * (len(known) - 1), 0.5 * sqrt(len(known))
+    first, last = floor(middle - spread), ceil(middle + spread)
+    if first < 0 or last >= len(known) or not isfinite(known[last]):
+        return None
+    return float(known[first]), float(known[last])
+
+
+def beyond_ends(count: int) -> float:
+    """Share of all members that lie beyond an end of the band which is the outermost of `count` of them.
+
+    The mean share of a population beyond the greatest of n drawn from it is 1 / (n + 1).
+
+    Examples
+    --------
+    >>> print(f"{beyond_ends(8):.2f}")
+    0.11
+    """
+    return 1.0 / (count + 1)
 
 
 def end_error(values: Sequence[float]) -> tuple[float, float] | None:

@@ -239,6 +239,7 @@ def setting(made: Bench, member: Member, charge: ChargeMap, *, spark_energy: Jou
         spacing=min(max(0.3 * width, 5e-6), 0.2 * wall, 40e-6),
         length=usable_length(made) + job.workpiece.thickness,
         time_limit=job.limits.time or LONGEST_DRILLING,
+        open_ended=0.0 if job.limits.time else 1.0,
         patience=patience_of(made),
         batch=batch,
         tick=rig.controller.sample_time,

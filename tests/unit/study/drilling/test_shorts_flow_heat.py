@@ -175,19 +175,43 @@ def test_every_end_has_its_number(given: dict[str, float], expected: str) -> Non
     assert ended(setting_of(FIRST), **given) == expected
 
 
+LOOK = PATIENCE + 0.1
+
+
 @pytest.mark.parametrize(
-    ("shorted", "gained", "is_over"),
-    [(0.95, 40e-6, True), (0.85, 40e-6, False), (0.95, 60e-6, False), (0.95, 0.0, True)],
+    ("open_ended", "shorted", "waited", "gained", "ends"),
+    [
+        (0.0, 0.95, 0.0, 40e-6, "only shorts"),
+        (0.0, 0.95, 0.0, 0.0, "only shorts"),
+        (0.0, 0.95, 0.0, 60e-6, "still drilling"),
+        # Before a limit that the job states anything else is followed, to tell how deep it gets.
+        (0.0, 0.85, 0.0, 40e-6, "still drilling"),
+        (0.0, 0.0, 0.95, 40e-6, "still drilling"),
+        (1.0, 0.85, 0.0, 40e-6, "only shorts"),
+        (1.0, 0.25, 0.7, 40e-6, "starved"),
+        (1.0, 0.25, 0.3, 40e-6, "time limit"),
+        (1.0, 0.85, 0.0, 60e-6, "still drilling"),
+        (1.0, 0.25, 0.7, 60e-6, "still drilling"),
+    ],
 )
-def test_shorts_that_lead_nowhere_end_it(shorted: float, gained: float, is_over: bool) -> None:
+def test_what_leads_nowhere_ends(
+    open_ended: float, shorted: float, waited: float, gained: float, ends: str
+) -> None:
     """1.5 mm in the 660 s left would take 0.53 mm in 240 s; a tenth of that is 53 µm."""
-    s = setting_of(FIRST)
-    num = numbers(time=PATIENCE, short_time=shorted * PATIENCE, front=gained, progress_at=PATIENCE)
-    assert leads_nowhere(s, num, gained) is is_over
-    kept = 0.0 if is_over else PATIENCE
+    s = setting_of(FIRST)._replace(open_ended=open_ended)
+    num = numbers(time=LOOK, short_time=shorted * LOOK, open_time=waited * LOOK, front=gained)
+    assert state.ENDINGS[leads_nowhere(s, num, gained)] == ends
+    kept = LOOK if ends == "still drilling" else 0.0
     assert num[state.LOOKED_AT] == kept
     early = numbers(time=0.9 * PATIENCE, short_time=0.9 * PATIENCE)
-    assert not leads_nowhere(s, early, 0.0)
+    assert leads_nowhere(s, early, 0.0) == state.RUNNING
+
+
+def test_only_the_stretch_since_the_last_look_counts() -> None:
+    s = setting_of(FIRST)._replace(open_ended=1.0)
+    marks = {"looked_at": 100.0, "looked_front": 30e-6, "looked_short": 100.0, "looked_open": 0.0}
+    num = numbers(time=100.0 + LOOK, short_time=110.0, open_time=200.0, **marks)
+    assert state.ENDINGS[leads_nowhere(s, num, 31e-6)] == "starved"
 
 
 def test_a_wall_above_the_boiling_point_is_counted_and_forgiven() -> None:

@@ -48,6 +48,12 @@ def test_each_member_has_its_own_loop() -> None:
     assert pace(made).sparks_for_one(steep) < pace(made).sparks_for_one(usual)
 
 
+def test_steps_wider_than_the_gap_bear_less() -> None:
+    """The usual member of the first build works at about 11 µm."""
+    assert chosen({"axis.resolution": 5e-6}) == COARSE
+    assert chosen({"axis.resolution": 20e-6}) == LEAST
+
+
 def test_two_speeds_may_not_run_through_the_gap_within_the_longer_tick() -> None:
     slow: dict[str, object] = {
         "controller.law": "hysteresis",

@@ -40,18 +40,8 @@ def done(
 @pytest.mark.parametrize(
     ("ended", "numbers", "said"),
     [
-        (
-            "starved",
-            {"progress_at": 20.0, "sparks_before": 4920.0},
-            "240 s without a micrometre of progress at 420 µm, with 1 sparks a second in that time",
-        ),
         ("standing arc", {}, "an arc in 5 control ticks in a row, where 300 mA keeps one alive"),
         ("electrode used up", {}, "9.9 mm worn off at 420 µm, where 10 mm can be used"),
-        (
-            "time limit",
-            {"short_time": 20.0},
-            "420 µm reached in the 900 s allowed, with 50 sparks a second and shorts for 20 % of the time",
-        ),
         (
             "liquid boils",
             {"hottest_wall": 390.15},
@@ -62,6 +52,25 @@ def done(
 )
 def test_every_end_names_the_number_that_decided(ended: str, numbers: dict[str, float], said: str) -> None:
     assert deciding_number(demo(FIRST), done(ended, **numbers)) == said
+
+
+def test_a_starved_drilling_and_one_at_its_limit_say_how_often_it_sparked() -> None:
+    starved = replace(done("starved", progress_at=20.0, sparks_before=4520.0), time=260.0)
+    assert deciding_number(demo(FIRST), starved) == (
+        "240 s without a micrometre of progress at 420 µm, with 2 sparks a second in that time"
+    )
+    late = replace(done("time limit", short_time=180.0), time=900.0)
+    assert deciding_number(demo(FIRST), late) == (
+        "420 µm reached in the 900 s allowed, with 5.56 sparks a second and shorts for 20 % of the time"
+    )
+
+
+def test_a_drilling_given_up_says_at_what_pace() -> None:
+    num = {"looked_at": 50.0, "looked_front": 0.40e-3, "open_time": 60.0, "looked_open": 20.0}
+    pace = "the last 50 s, which took it 20 µm deeper to 420 µm: at that pace not in the 900 s allowed"
+    given_up = done("starved", progress_at=90.0, **num)
+    assert deciding_number(demo(FIRST), given_up) == f"open and waiting for 80 % of {pace}"
+    assert deciding_number(demo(FIRST), done("time limit", progress_at=90.0, **num)) == pace
 
 
 def test_shorts_without_progress_say_for_how_much_of_that_time() -> None:

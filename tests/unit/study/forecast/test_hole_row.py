@@ -13,6 +13,7 @@ from gapwright.base.progress import Stopped
 from gapwright.study.forecast.drillings import Work, drilled_row, drillings
 from gapwright.study.forecast.forecast import said
 from gapwright.study.forecast.hole_row import hole_row, narrow_from, standing_length
+from gapwright.study.forecast.row_words import surety_in_words
 from gapwright.study.forecast.worn_end import dressed, point_length, touched_off
 from gapwright.study.grounds import _drilling_state as state
 from gapwright.study.grounds.member_setting import usable_length
@@ -81,12 +82,12 @@ def test_holes_beyond_the_row_are_like_its_last() -> None:
 def test_an_end_that_has_taken_its_form_is_not_dressed() -> None:
     found = hole_row(MADE, [(hole(), hole())] * 3)
     assert found.dress_after is None
-    assert "do not dress it" in found.words[-1]
+    assert "do not dress it" in found.words[2]
 
 
 def test_an_end_that_still_changes_is_followed_further() -> None:
     found = hole_row(MADE, [(hole(point=0.2e-3), hole(point=0.9e-3))] * 3)
-    assert "still changes" in found.words[-1]
+    assert "still changes" in found.words[2]
 
 
 def test_an_end_whose_exits_become_narrow_is_cut_before() -> None:
@@ -99,7 +100,7 @@ def test_an_end_whose_exits_become_narrow_is_cut_before() -> None:
     # Twelve holes wear 2 mm each. The first electrode makes nine (four cuts of 1 mm), the second three (one).
     assert found.dressings.median == 5.0
     assert found.total_electrode_m.median == pytest.approx(29e-3, rel=1e-12)
-    assert "after 2 holes" in found.words[-1]
+    assert "after 2 holes" in found.words[2]
 
 
 def test_dressing_does_not_help_what_a_new_end_cannot_do() -> None:
@@ -165,7 +166,7 @@ def test_a_planned_dressing_is_counted_in_length_and_time() -> None:
     assert found.total_time_s.median == pytest.approx(spent, rel=1e-12)
     left = [each.electrode_left_m.median for each in found.holes]
     assert left == pytest.approx([21.5e-3, 19.5e-3, 17e-3], rel=1e-9)
-    assert "after every 2 holes, 4 times in all" in found.words[-1]
+    assert "after every 2 holes, 4 times in all" in found.words[2]
 
 
 def test_a_cut_that_the_job_leaves_open_takes_what_is_thinner() -> None:
@@ -177,8 +178,8 @@ def test_a_cut_that_the_job_leaves_open_takes_what_is_thinner() -> None:
 def test_a_planned_dressing_that_comes_too_late_is_told() -> None:
     late = demo(FIRST, job={"between_holes.dress_after": 3})
     found = hole_row(late, [(hole(), hole(exits=0.3e-3), hole(exits=0.3e-3))] * 3)
-    assert "dress after 1 hole." in found.words[-1]
-    assert "No hole that was followed comes after a dressing" in found.words[-1]
+    assert "dress after 1 hole." in found.words[2]
+    assert "No hole that was followed comes after a dressing" in found.words[2]
 
 
 def test_cutting_more_than_stands_free_is_refused() -> None:
@@ -267,3 +268,16 @@ def test_the_costs_say_whose_dressing_it_is(row: list[Any], said: str) -> None:
     totals = {each.name: each for each in row_sight(answer).totals}
     assert totals["dressing"].remark == said
     assert totals["electrodes"].middle in ("2", "3")
+
+
+def test_a_row_says_how_coarse_its_bands_are() -> None:
+    times = [60.0 * k for k in range(10, 18)]
+    few = surety_in_words(times)
+    assert few == (
+        "Bands over 8 members reach from the least to the greatest of them: about 11 % of all that may be "
+        "lie beyond each end; the middle of the time for all holes lies between 12 min and 15 min, at one "
+        "standard deviation."
+    )
+    assert surety_in_words([60.0]) == "One member drilled the row, so that nothing has a band."
+    assert surety_in_words([60.0] * 20).startswith("Bands over 20 members, the 5th and 95th percentile; ")
+    assert "is not known from so few" in surety_in_words([*times[:4], inf, inf, inf, inf])

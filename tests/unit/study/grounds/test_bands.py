@@ -2,9 +2,10 @@
 
 from math import inf, nan
 
+import numpy as np
 import pytest
 
-from gapwright.study.grounds.bands import banded, end_error, same
+from gapwright.study.grounds.bands import banded, beyond_ends, end_error, middle_error, same
 from gapwright.study.grounds.outcome import Banded
 
 
@@ -31,3 +32,18 @@ def test_the_end_of_a_band_lies_between_two_ranks() -> None:
 def test_the_end_is_unknown_from_few_or_unfinished_members() -> None:
     assert end_error([1.0, 2.0]) is None
     assert end_error([1.0] * 50 + [inf] * 10) is None
+
+
+def test_the_middle_of_few_lies_between_the_ranks_beside_it() -> None:
+    """The rank of a median among n has the deviation sqrt(n) / 2."""
+    assert middle_error([float(k) for k in range(1, 17)]) == (6.0, 11.0)
+    assert middle_error([1.0, 2.0, 3.0, 4.0, nan]) == (1.0, 4.0)
+    assert middle_error([1.0, 2.0, 3.0, inf]) is None
+    assert middle_error([1.0, nan]) is None
+    assert middle_error([]) is None
+
+
+def test_the_share_beyond_the_outermost_of_few() -> None:
+    """Against drawing: the mean share of an even population beyond the greatest of eight."""
+    drawn = np.random.default_rng(1).random((20_000, 8)).max(axis=1)
+    assert 1.0 - drawn.mean() == pytest.approx(beyond_ends(8), rel=0.02)
