@@ -14,6 +14,7 @@ from gapwright.app.flow import Flow, Step, flow_of
 from gapwright.app.measures import flow_in_words
 from gapwright.app.stages import stage_named
 from gapwright.app.wording import quantity_text
+from gapwright.hole.shape import with_edge
 from gapwright.study.drilling.drilling import Frame
 from gapwright.study.grounds.outcome import Account, Ledger, Pictures
 
@@ -219,7 +220,7 @@ def section_drawing(pictures: Pictures, frames: tuple[Frame, ...]) -> SectionDra
             SectionFrame(
                 time_s=frame.time,
                 depth_m=frame.depth,
-                hole=thinned(*frame.work),
+                hole=thinned(*with_edge(*frame.work, pictures.thickness_m)),
                 electrode=thinned(*frame.tool),
             )
             for frame in frames

@@ -91,6 +91,20 @@ def respace(
 
 
 @compiled_in_place
+def opening_edge(work_r: Array, work_z: Array, last: int, n: int, thickness: float) -> float:
+    """Radius at which the wall meets the far face, where `last` is the outermost point that is open [m].
+
+    The wall's last side is carried on to the face, no farther in than what is open or out than metal.
+    """
+    inner = work_r[last]
+    if last + 2 >= n or work_z[last + 1] <= work_z[last + 2]:
+        return inner
+    outer, rise = work_r[last + 1], work_z[last + 1] - work_z[last + 2]
+    edge = outer + (outer - work_r[last + 2]) * (thickness - work_z[last + 1]) / rise
+    return max(inner, min(edge, outer))
+
+
+@compiled_in_place
 def open_exit(
     work_r: Array, work_z: Array, state: Marks, n: int, thickness: float, lip: float
 ) -> tuple[float, float]:
@@ -123,7 +137,7 @@ def open_exit(
             state[i] = LOOSE
         if state[i] == OPEN:
             exit_radius = max(exit_radius, work_r[i])
-    return exit_radius, beyond
+    return max(exit_radius, opening_edge(work_r, work_z, last, n, thickness)), beyond
 
 
 @compiled_in_place

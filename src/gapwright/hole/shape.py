@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from gapwright.base.checks import require_positive
 from gapwright.base.errors import InputRefused
 from gapwright.base.units import CubicMetres, Metres
-from gapwright.hole._kernel import swept_volume
+from gapwright.hole._kernel import opening_edge, swept_volume
 
 Chain = tuple[NDArray[np.float64], NDArray[np.float64]]
 """Radii and depths (or heights) of the points of a surface, from the axis outwards [m]."""
@@ -143,6 +143,37 @@ def hole_volume(radii: NDArray[np.float64], depths: NDArray[np.float64]) -> Cubi
     '0.1963 mm³'
     """
     return float(swept_volume(np.ascontiguousarray(radii), np.ascontiguousarray(depths), len(radii)))
+
+
+def with_edge(radii: NDArray[np.float64], depths: NDArray[np.float64], thickness: Metres) -> Chain:
+    """Points of a hole as they are drawn: the outermost open one stands where the wall meets the far face.
+
+    Parameters
+    ----------
+    radii
+        Radii of the points, from the axis outwards. [m]
+    depths
+        Depths of the same points below the entry face. [m]
+    thickness
+        Depth of the far face. [m]
+
+    Returns
+    -------
+    chain
+        Radii and depths, (points,) each; as they were where the hole is not open. [m]
+
+    Examples
+    --------
+    >>> r, z = np.array([0.0, 0.36e-3, 0.4e-3, 0.4e-3]), np.array([1e-3, 1e-3, 0.9e-3, 0.0])
+    >>> f"{1e3 * with_edge(r, z, 1e-3)[0][1]:.2f} mm"
+    '0.40 mm'
+    """
+    open_at = np.flatnonzero(depths >= thickness)
+    if open_at.size == 0:
+        return radii, depths
+    last, moved = int(open_at[-1]), np.array(radii)
+    moved[last] = opening_edge(moved, np.ascontiguousarray(depths), last, len(moved), thickness)
+    return moved, depths
 
 
 def radius_at(radii: NDArray[np.float64], depths: NDArray[np.float64], depth: Metres) -> Metres:

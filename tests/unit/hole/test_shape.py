@@ -7,7 +7,7 @@ from gapwright.base.errors import InputRefused
 from gapwright.hole._kernel import METAL, OPEN, open_exit, respace, ring_area, untangle
 from gapwright.hole._kernel_carve import carve, due
 from gapwright.hole._kernel_gap import refresh_gaps
-from gapwright.hole.shape import flat_face, hole_volume, new_electrode, radius_at
+from gapwright.hole.shape import flat_face, hole_volume, new_electrode, radius_at, with_edge
 
 
 def padded(points: np.ndarray, room: int) -> np.ndarray:
@@ -133,10 +133,44 @@ def test_what_reaches_the_far_face_is_open_and_what_it_encloses_is_loose() -> No
     state = np.full(4, METAL, dtype=np.int8)
     before = hole_volume(radii, depths)
     opened, beyond = open_exit(radii, depths, state, 4, 1e-3, 10e-6)
-    assert opened == pytest.approx(1e-4, rel=1e-12)
+    assert opened == pytest.approx(2e-4 - 1e-4 / 9.0, rel=1e-12)
     assert beyond == pytest.approx(before - hole_volume(radii, depths), rel=1e-9)
     assert state.tolist() == [2, 1, 0, 0]
     assert depths.max() == pytest.approx(1e-3, rel=1e-12)
+
+
+def test_a_straight_wall_opens_as_wide_as_it_stands() -> None:
+    """The outermost open point lies inside the wall by as much as the points lie apart."""
+    radii = np.array([0.0, 1.7e-4, 2e-4, 2e-4])
+    depths = np.array([1.02e-3, 1.001e-3, 0.95e-3, 0.0])
+    opened, _ = open_exit(radii, depths, np.full(4, METAL, dtype=np.int8), 4, 1e-3, 10e-6)
+    assert opened == pytest.approx(2e-4, rel=1e-12)
+    drawn, down = with_edge(radii, depths, 1e-3)
+    assert drawn.tolist() == [0.0, 2e-4, 2e-4, 2e-4]
+    assert down is depths
+    assert radii[1] == 1.7e-4
+
+
+@pytest.mark.parametrize("spacing", [30e-6, 15e-6, 7e-6])
+def test_a_round_bottom_opens_where_it_meets_the_face(spacing: float) -> None:
+    """A sphere of 0.3 mm that comes 40 µm below the face opens it by half a chord, however the points lie."""
+    ball, below = 0.3e-3, 40e-6
+    wide = np.sqrt(ball**2 - (ball - below) ** 2)
+    radii = np.append(np.arange(0.0, ball, spacing), ball)
+    depths = np.append(1e-3 + below - ball + np.sqrt(ball**2 - radii[:-1] ** 2), 0.0)
+    opened, _ = open_exit(radii, depths, np.full(len(radii), METAL, dtype=np.int8), len(radii), 1e-3, 1e-6)
+    assert abs(opened - wide) < 0.3 * spacing
+
+
+def test_a_wall_that_leaves_the_face_opens_no_farther_than_what_is_open() -> None:
+    radii, depths = np.array([0.0, 1e-4, 2e-4, 3e-4, 3e-4]), np.array([1.1e-3, 1.1e-3, 0.7e-3, 0.9e-3, 0.0])
+    opened, _ = open_exit(radii, depths, np.full(5, METAL, dtype=np.int8), 5, 1e-3, 10e-6)
+    assert opened == pytest.approx(1e-4, rel=1e-12)
+
+
+def test_a_hole_that_ends_inside_is_drawn_as_it_is() -> None:
+    radii, depths = np.array([0.0, 1e-4, 1e-4]), np.array([0.5e-3, 0.5e-3, 0.0])
+    assert with_edge(radii, depths, 1e-3) == (radii, depths)
 
 
 def test_radius_at_takes_the_outermost_crossing() -> None:
@@ -156,4 +190,5 @@ def test_a_thin_rim_at_the_exit_breaks_away() -> None:
     depths = np.array([1.01e-3, 1.01e-3, 0.995e-3, 0.98e-3, 0.0])
     state = np.full(5, METAL, dtype=np.int8)
     opened, _ = open_exit(radii, depths, state, 5, 1e-3, 10e-6)
-    assert opened == pytest.approx(2e-4, rel=1e-12)
+    assert state.tolist() == [OPEN, OPEN, OPEN, METAL, METAL]
+    assert opened == pytest.approx(2.1e-4 - 1e-5 * 0.02 / 0.98, rel=1e-12)

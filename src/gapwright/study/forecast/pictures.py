@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from gapwright.circuit.control.ignition import Threshold
 from gapwright.circuit.engine.engine import Window, run
 from gapwright.circuit.stages.generators import GAP, STORE
+from gapwright.hole.shape import with_edge
 from gapwright.study.drilling.one_member import MemberResult
 from gapwright.study.generator.network import network, switched_on
 from gapwright.study.grounds import _drilling_state as state
@@ -36,6 +37,7 @@ def pictures(made: Bench, fine: MemberResult, coarse: Sequence[MemberResult]) ->
     times, store, gap, current = _few_sparks(made, fine)
     depth_times, depths = _depth_band(coarse or [fine])
     plane = float(done.numbers[state.DEPTH])
+    hole = with_edge(*done.work, made.job.workpiece.thickness)
     return Pictures(
         spark_time_s=times,
         store_volts=store,
@@ -43,8 +45,8 @@ def pictures(made: Bench, fine: MemberResult, coarse: Sequence[MemberResult]) ->
         gap_amperes=current,
         depth_time_s=depth_times,
         depth_m=depths,
-        hole_radius_m=done.work[0],
-        hole_depth_m=done.work[1],
+        hole_radius_m=hole[0],
+        hole_depth_m=hole[1],
         electrode_radius_m=done.tool[0],
         electrode_depth_m=plane - done.tool[1],
         new_electrode_radius_m=done.new_tool[0],
