@@ -4,6 +4,7 @@ import pytest
 
 from gapwright.base.errors import InputRefused
 from gapwright.base.progress import Stopped
+from gapwright.hole.shape import with_edge
 from gapwright.study.forecast.forecast import forecast
 from gapwright.study.forecast.glance import glance
 from gapwright.study.forecast.unfolding import unfolding
@@ -36,7 +37,7 @@ def test_the_drilling_shown_can_be_played() -> None:
     assert 2 <= len(times) <= 49
     assert times == sorted(times)
     assert last.frames[-1].depth == pytest.approx(job.workpiece.thickness, rel=1e-2)
-    end, end_z = last.frames[-1].work
+    end, end_z = with_edge(*last.frames[-1].work, job.workpiece.thickness)
     assert (end == last.pictures.hole_radius_m).all()
     assert (end_z == last.pictures.hole_depth_m).all()
 
