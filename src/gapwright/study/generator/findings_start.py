@@ -5,10 +5,10 @@ from collections.abc import Iterator
 from gapwright.base.quantity import printed_quantity
 from gapwright.base.units import Amperes
 from gapwright.circuit.engine.run import Run
-from gapwright.circuit.stages.generators import COIL, SUPPLY
+from gapwright.circuit.stages.generators import COIL, STORE, SUPPLY
 from gapwright.rig.generator import Relaxation
 from gapwright.rig.rig import Rig
-from gapwright.study.generator.scenes import SceneName, Scenes
+from gapwright.study.generator.scenes import LONGEST_SPAN, STILL, SceneName, Scenes, late_rise
 from gapwright.study.grounds.assemble import Bench
 from gapwright.study.grounds.finding import Finding, Held, finding
 from gapwright.study.grounds.limit_words import RIG_FILE
@@ -37,7 +37,8 @@ def _highest(ran: Run, part: str) -> Amperes:
 
 
 def start_findings(made: Bench, seen: Scenes) -> Iterator[Finding]:
-    """Inrush at start-up and surge after each spark, against the current the design is meant for."""
+    """Inrush at start-up and surge after each spark, and a store that does not fill while it is watched."""
+    yield from unfilled(seen)
     part, meant = charging_part(seen), design_current(made.rig)
     for scene, words in (
         (SceneName.START_UP, "inrush at start-up"),
@@ -65,3 +66,31 @@ def start_findings(made: Bench, seen: Scenes) -> Iterator[Finding]:
             source=RIG_FILE,
             beyond=Degree.NOTE,
         )
+
+
+def unfilled(seen: Scenes) -> Iterator[Finding]:
+    """A store that still rises when its start-up is left: all that follows takes it as full."""
+    ran = seen.by_name[SceneName.START_UP].ran
+    if ran.duration < LONGEST_SPAN:
+        return  # the start-up is left once the store rises no more
+    rise = late_rise(ran)
+    if rise <= STILL:
+        return
+    watched, reached = printed_quantity(ran.duration, "s"), printed_quantity(seen.peak_open, "V")
+    yield finding(
+        Held(
+            part=STORE,
+            quantity="rise in the second half of the start-up",
+            scene=SceneName.START_UP,
+            found=rise,
+            limit=STILL,
+            unit="",
+        ),
+        text=f"The store is not full {watched} after switching on: it stands at {reached} and gained "
+        f"{100.0 * rise:.1f} % of that in the second half of this time. What is said of sparks, shorts and "
+        "arcs takes it as full there.",
+        remedy="Charge with more current or take a smaller store: one that fills for seconds gives few "
+        "sparks a minute.",
+        source="assumption of the scenes: a store that rises by less counts as full",
+        beyond=Degree.CARE,
+    )

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from gapwright.base.errors import GapwrightError, InputRefused
 from gapwright.base.progress import Progress, silent, tell
 from gapwright.base.quantity import printed_quantity
-from gapwright.base.units import Amperes, Seconds, Volts
+from gapwright.base.units import Amperes, Number, Seconds, Volts
 from gapwright.circuit.control.control import Control
 from gapwright.circuit.control.ignition import Ignition, Threshold
 from gapwright.circuit.engine.engine import OPEN_GAP, Start, Window, run
@@ -140,6 +140,13 @@ def striking_voltage(start: Scene) -> Volts:
     return STRIKES_AT * start.ran.meters[STORE].highest_voltage
 
 
+def _remedy(start: Scene) -> str:
+    """What helps a store that does not get there: a quicker charger if it is on its way, else its control."""
+    if late_rise(start.ran) > STILL:
+        return "it still rises: charge with more current, or take a smaller store"
+    return "see to a control that works its switch, such as a peak_current that is reached"
+
+
 def _require_charged(netlist: Netlist, start: Scene) -> None:
     """Refuse a generator whose control never charges the store to what a spark burns at."""
     peak, needed = start.ran.meters[STORE].highest_voltage, gap_of(netlist).arc_volts
@@ -149,8 +156,7 @@ def _require_charged(netlist: Netlist, start: Scene) -> None:
     most = f", its coil at {printed_quantity(coil.highest_current, 'A')} at most" if coil else ""
     raise InputRefused(
         f"the store must be charged above the {printed_quantity(needed, 'V')} at which a spark burns, got "
-        f"{printed_quantity(peak, 'V')} {start.ran.duration:.3g} s after switching on{most}; "
-        "see to a control that works its switch, such as a peak_current that is reached"
+        f"{printed_quantity(peak, 'V')} {start.ran.duration:.3g} s after switching on{most}; {_remedy(start)}"
     )
 
 
@@ -160,13 +166,18 @@ def start_up(netlist: Netlist, control: Control) -> Scene:
     while True:
         window = Window(start=0.0, stop=span)
         ran = run(netlist, control, span, record=window, initial=switched_on(netlist))
-        wave = ran.waveform("volts", STORE, start=0.0, stop=span, slices=SLICES)
-        peak, half = ran.meters[STORE].highest_voltage, float(np.max(wave.high[: SLICES // 2]))
-        if half >= (1.0 - STILL) * peak or span >= LONGEST_SPAN:
+        if late_rise(ran) <= STILL or span >= LONGEST_SPAN:
             break
         span *= 2.0
     waiting = run(netlist, control, span, initial=Start(values=ran.final))
     return Scene(name=SceneName.START_UP, ran=ran, lasting=waiting, window=window)
+
+
+def late_rise(ran: Run) -> Number:
+    """Share of its peak voltage that the store gains in the second half of a run."""
+    wave = ran.waveform("volts", STORE, start=0.0, stop=ran.duration, slices=SLICES)
+    peak = ran.meters[STORE].highest_voltage
+    return 1.0 - float(np.max(wave.high[: SLICES // 2])) / peak if peak > 0.0 else 0.0
 
 
 def fill_time(start: Scene) -> Seconds:

@@ -2,6 +2,7 @@
 
 import pytest
 
+from gapwright.base.errors import InputRefused
 from gapwright.study.generator.findings import findings
 from gapwright.study.generator.findings_arcs import unswitched_path
 from gapwright.study.generator.findings_loop import halved_loop
@@ -165,3 +166,25 @@ def test_margins_have_a_sign():
 def test_a_generator_stands_on_a_bench_of_its_own():
     made = generator_bench(demo(FIRST).rig)
     assert made.rig.name == "first build"
+
+
+def test_a_store_that_does_not_fill_while_it_is_watched_is_told():
+    """180 ohm, 30 mF: after 3.28 s it has 1 - exp(-3.28 / 5.4) of 70 V, 0.425 of it in the second half."""
+    slow = found_on(FIRST, generator__capacitor__capacitance=0.03)
+    told = one(slow, "store", "rise in the second half of the start-up")
+    assert not told.within
+    assert told.degree is Degree.CARE
+    assert told.found == pytest.approx(0.425, rel=5e-3)
+    assert "is not full 3.28 s after switching on: it stands at 31.8 V" in told.text
+
+
+def test_a_store_that_fills_says_nothing_of_it(all_found):
+    for found in all_found.values():
+        assert not [each for each in found if each.quantity.startswith("rise in")]
+
+
+def test_a_store_that_is_far_too_large_is_refused_for_its_size():
+    with pytest.raises(
+        InputRefused, match=r"got 11\.6 V 3\.28 s after .* it still rises: charge with more current"
+    ):
+        found_on(FIRST, generator__capacitor__capacitance=0.1)
