@@ -6,8 +6,11 @@ import shutil
 import pytest
 from hypothesis import settings
 
-# The first call of a law may compile its kernel, so no single call has a deadline.
-settings.register_profile("gapwright", deadline=None)
+# The first call of a law may compile its kernel, so no single call has a deadline. The same examples each
+# time, so that a change is judged by what it changed; GAPWRIGHT_NEW_EXAMPLES=1 looks for others.
+settings.register_profile(
+    "gapwright", deadline=None, derandomize=not os.environ.get("GAPWRIGHT_NEW_EXAMPLES")
+)
 settings.load_profile("gapwright")
 
 # By default a number within 1e-12 of the expected one is equal to it, so zero

@@ -1,7 +1,7 @@
 """Whatever bytes a reader of captures gets, it gives a recording or refuses in a line, and leaves nothing."""
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from fuzz.targets import CORPUS, TARGETS
@@ -61,6 +61,7 @@ def test_changed_bytes_are_survived(name) -> None:
 @pytest.mark.parametrize("name", TARGETS)
 def test_any_bytes_are_survived(name) -> None:
     @settings(max_examples=EXAMPLES.get(name, USUAL) // 3)
+    @example(content=b"PK\x03\x04")
     @given(content=st.binary(max_size=200))
     def survives(content) -> None:
         assert TARGETS[name](content) in {True, False}

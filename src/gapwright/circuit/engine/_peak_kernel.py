@@ -98,21 +98,17 @@ def widen(value, r, peaks):
 
 
 @compiled_in_place
-def pieces(rates, reals, h):
-    """In how many pieces a step is looked at for peaks, and how long they are.
+def next_piece(rates, reals, t, h):
+    """How long the next piece of a step is in which a quantity turns once at most, 0 where nothing swings any more.
 
-    A piece is an eighth of the fastest oscillation, of which those that have
-    not died away are gone through; what is left of the step is one more.
+    It is an eighth of the fastest oscillation that has not died away at time `t`. Where that has died, a
+    slower one may go on.
     """
-    fastest, calming = 0.0, 1e300
+    fastest = 0.0
     for k in range(reals, rates.shape[0], 2):
-        if rates[k + 1] > fastest:
-            fastest, calming = rates[k + 1], -rates[k]
-    if fastest * h <= EIGHTH:
-        return 0, 0.0
-    alive = h if calming <= 0.0 else min(h, DEAD / calming)
-    n = min(MOST_PIECES, 1 + int(alive * fastest / EIGHTH))
-    return n, min(alive, n * EIGHTH / fastest) / n
+        if rates[k + 1] > fastest and -rates[k] * t < DEAD:
+            fastest = rates[k + 1]
+    return min(EIGHTH / fastest, h - t) if fastest * (h - t) > EIGHTH else 0.0
 
 
 @compiled_in_place
@@ -178,19 +174,23 @@ def take_peaks(rows, q0, q1, rates, reals, h, peaks, room, mine):
     if swings_alone(rates, reals, h):
         return swing_peaks(rows, q0, q1, rates, reals, h, peaks, mine)
     highest = -1e300
-    count, width = pieces(rates, reals, h)
     before, after = room[2, n : n + m], room[3, n : n + m]
     for k in range(m):
         before[k] = q0[k]
-    for piece in range(count):
-        carried(q0, rates, reals, width * (piece + 1), after)
+    t = 0.0
+    for _ in range(MOST_PIECES):
+        width = next_piece(rates, reals, t, h)
+        if width == 0.0:
+            break
+        t += width
+        carried(q0, rates, reals, t, after)
         highest = max(highest, piece_peaks(rows, before, after, rates, reals, width, peaks, room, mine))
         for k in range(m):
             before[k] = after[k]
-    left, gone = h - width * count, 0.0
+    left, gone = h - t, 0.0
     cut = FIRST_CUT / fastest_decay(rows, before, q1, rates, reals, left, peaks)
     while cut < left:
-        carried(q0, rates, reals, width * count + cut, after)
+        carried(q0, rates, reals, t + cut, after)
         highest = max(highest, piece_peaks(rows, before, after, rates, reals, cut - gone, peaks, room, mine))
         for k in range(m):
             before[k] = after[k]
@@ -264,12 +264,12 @@ def piece_peaks(rows, q0, q1, rates, reals, h, peaks, room, mine):
 @compiled_in_place
 def row_peak(row, q0, q1, rates, reals, h, room):
     """Highest value of one row over a step."""
-    count, width = pieces(rates, reals, h)
     t0 = 0.0
     v0, d0 = value_at(row, q0, rates, reals, t0)
     high = max(v0, value_of(row, q1))
-    for piece in range(count + 1):
-        t1 = width * (piece + 1) if piece < count else h
+    for piece in range(MOST_PIECES):
+        width = next_piece(rates, reals, t0, h) if piece < MOST_PIECES - 1 else 0.0
+        t1 = t0 + width if width > 0.0 else h
         if t1 <= t0:
             break
         v1, d1 = value_at(row, q0, rates, reals, t1)

@@ -35,7 +35,7 @@ def npy_recording(place: str, path: Path, wish: FileWish) -> Recording:
         If it is broken, or holds no rows of numbers.
     """
     try:
-        array = np.load(path, mmap_mode="r", allow_pickle=False)
+        array = np.lib.format.open_memmap(path, mode="r")
     except Exception as error:  # noqa: BLE001 - the library raises whatever comes on broken files
         raise InputRefused(f"{place!r} must be a whole NPY file of numbers, got {one_line(error)}") from None
     return columns_recording(place, columns_of(place, "samples", array), Stated(form="NPY array"), wish)
