@@ -10,9 +10,7 @@ from gapwright.base.compiled import compiled_in_place
 
 ORDER = 14
 MOST_DOUBLINGS = 110
-FINE = 4
-"""Pieces of an octave, as a power of two: half of so many, since an octave is the second half of a time."""
-RUNGS = MOST_DOUBLINGS + FINE + 2
+RUNGS = MOST_DOUBLINGS + 6
 SPARE = 4
 ROOM = SPARE + RUNGS
 NEVER = 1e300
@@ -200,31 +198,15 @@ def signed_row(rows, e, sign, system, row, slope):
 
 
 @compiled_in_place
-def rungs(system, h, squares):
-    """Exponentials over a step and its halvings, for a walk through it; returns how often it is halved."""
-    n = doublings(system, h) + FINE
-    short_exponential(system, h / 2.0**n, squares[SPARE + n], squares)
-    for j in range(n - 1, -1, -1):
-        multiply(squares[SPARE + j + 1], squares[SPARE + j + 1], squares[SPARE + j])
-    return n
-
-
-@compiled_in_place
-def octave_pieces(octave, n):
-    """Rung of the pieces in which an octave of a step is gone through, and how many there are."""
-    if octave == n:
-        return n, 1
-    fine = min(octave + FINE, n)
-    return fine, 2 ** (fine - octave - 1)
-
-
-@compiled_in_place
 def first_crossing_by_ladder(system, x, rows, signs, offsets, horizon, vectors, squares):
     """Time and number of the first event up to `horizon`; `NEVER` and -1 if there is none.
 
     `vectors` is room for five vectors.
     """
-    n = rungs(system, horizon, squares)
+    n = doublings(system, horizon) + 4
+    short_exponential(system, horizon / 2.0**n, squares[SPARE + n], squares)
+    for j in range(n - 1, -1, -1):
+        multiply(squares[SPARE + j + 1], squares[SPARE + j + 1], squares[SPARE + j])
     t = 0.0
     before, after, room, row, slope = (
         vectors[BEFORE],
@@ -235,7 +217,8 @@ def first_crossing_by_ladder(system, x, rows, signs, offsets, horizon, vectors, 
     )
     copied_vector(x, before)
     for octave in range(n, -1, -1):
-        fine, pieces = octave_pieces(octave, n)
+        fine = n if octave == n else min(octave + 4, n)
+        pieces = 1 if octave == n else 2 ** (fine - octave - 1)
         width = horizon / 2.0**fine
         for _ in range(pieces):
             apply(squares[SPARE + fine], before, after)

@@ -13,15 +13,28 @@ from gapwright.circuit.engine._ladder_kernel import (
     apply,
     carried_by_ladder,
     copied_vector,
-    octave_pieces,
+    doublings,
+    multiply,
     row_times,
-    rungs,
+    short_exponential,
     sign_change,
 )
 from gapwright.circuit.engine._peak_kernel import SAME, widen
 
 AFTER, BEFORE, RISING, RISEN, SLOPE, AT = range(6)
 """What the vectors are used for: states at the ends of a piece, how they move there, a turn."""
+FINE = 4
+"""Pieces of an octave, as a power of two: half of so many, since an octave is its second half."""
+
+
+@compiled_in_place
+def rungs(system, h, squares):
+    """Exponentials over a step and its halvings; returns how many there are."""
+    n = doublings(system, h) + FINE
+    short_exponential(system, h / 2.0**n, squares[SPARE + n], squares)
+    for j in range(n - 1, -1, -1):
+        multiply(squares[SPARE + j + 1], squares[SPARE + j + 1], squares[SPARE + j])
+    return n
 
 
 @compiled_in_place
@@ -76,7 +89,8 @@ def ladder_peaks(system, x, rows, h, peaks, mine, vectors, squares):
     copied_vector(x, before)
     apply(system, before, rising)
     for octave in range(n, -1, -1):
-        fine, pieces = octave_pieces(octave, n)
+        fine = n if octave == n else min(octave + FINE, n)
+        pieces = 1 if octave == n else 2 ** (fine - octave - 1)
         width = h / 2.0**fine
         for _ in range(pieces):
             apply(squares[SPARE + fine], before, after)
